@@ -1,1 +1,32 @@
-"""TODO-PURPOSE."""
+"""One function for each thing a person does at the bench; composes the store, the packs and the diagnosis.
+
+Public names (results are the frozen objects of `powergood.bench.views`; `key` makes a resend add nothing):
+
+    Workshop.create(folder) / Workshop.open(folder) -> Workshop     also: .store, .close(), .new_key()
+
+    board(ws) -> BoardView
+    machines(ws) -> tuple[MachineCard, ...]
+    machine(ws, tag) -> MachineView                                  UnknownThing
+    kinds(ws) -> tuple[Kind, ...]
+    next_tag(ws) -> str
+    take_in(ws, TakeIn(...), *, key, who) -> str                     the tag; BadInput, BadPhoto
+    describe(ws, tag, {what: value}, *, key, who) -> MachineView     details changed later
+    answer_intake(ws, tag, {question: yes}, *, key, who) -> MachineView
+    add_photo(ws, data, *, tag, job=0, caption="", key, who) -> str  the digest; BadPhoto
+
+    complaints(ws, sheet, words) -> ComplaintMatch
+    open_job(ws, tag, *, words, complaint="", wanted=(), key, who) -> int
+    job(ws, number) -> JobView                                       UnknownThing
+    record(ws, job, bodies, *, key, who, power_up=0, prompted_by="", seen_at="") -> JobView
+    answer(ws, job, StepAnswer(...), *, key, who) -> JobView         one key pressed on a step card
+    save_start(ws, job, findings, *, key, who) -> JobView            the power-on pad: one start, many findings
+    withdraw(ws, job, fact, because, *, key, who) -> JobView
+    what_if(ws, job, check, outcome, copy=0) -> Advice
+    set_wanted(ws, job, wanted, *, key, who) -> JobView
+    shelve(ws, job, waits_for, words, *, key, who) -> JobView
+    resume(ws, job, words="", *, key, who) -> JobView
+    stop(ws, job, because, *, key, who) -> JobView
+    sign_off(ws, job, words="", *, key, who) -> JobView              Refused when unproven and no words
+
+    demo.create(folder) -> Workshop
+"""
