@@ -19,7 +19,7 @@ Public names (results are the frozen objects of `powergood.bench.views`; `key` m
     job(ws, number) -> JobView                                       UnknownThing
     record(ws, job, bodies, *, key, who, power_up=0, prompted_by="", seen_at="") -> JobView
     answer(ws, job, StepAnswer(...), *, key, who) -> JobView         one key pressed on a step card
-    save_start(ws, job, findings, *, key, who) -> JobView            the power-on pad: one start, many findings
+    save_start(ws, job, findings, *, key, who) -> JobView            the power-on pad, one start
     withdraw(ws, job, fact, because, *, key, who) -> JobView
     what_if(ws, job, check, outcome, copy=0) -> Advice
     set_wanted(ws, job, wanted, *, key, who) -> JobView

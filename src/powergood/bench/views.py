@@ -715,7 +715,8 @@ class JobView:
     pack_changed : a sentence when the pack is not the one the job began with.
     engine_trouble : a sentence when no advice could be worked out; the record stands all the same.
     unpowered : when there is no advice, the checks that need no power.
-    names : words for every id used in `advice`: parts, faults, checks, fixes, openings, functions, areas.
+    names : words for every id used in `advice`, keyed `kind:id` (`part:disk`, `check:fan-runs`); kinds are
+        part, fault, check, fix, opening, gate, function and area.
     advice : the advice as a whole; none when it could not be worked out.
     opened_at : when the job began.
     changed_at : when its last fact was written.

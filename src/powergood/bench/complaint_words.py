@@ -1,0 +1,139 @@
+"""Find which known complaint a person's own words stand for.
+
+Words are compared by how many they share, each counted by how rarely it occurs among the known
+complaints of the machine's family, so that "screen" tells more than "the". Doubling of words such as
+"won't" and "no" into one keeps "no picture" apart from "picture".
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from powergood.bench.views import ComplaintChoice, ComplaintMatch
+from powergood.knowledge.model import Complaint
+
+CLEAR = 0.5
+"""Score from which the best complaint is taken without asking (judgement)."""
+OFFERED = 0.2
+"""Score from which a complaint is offered at all (judgement)."""
+MOST_CHOICES = 5
+
+_IDLE_WORDS = """
+    a an the is it its this that there to of on in at and or but i my me we he she they him her be been was
+    were are am has have had do does did just when then so very quite really please some any with for from
+    as if by will would can could get gets got old laptop computer machine
+"""
+_NOT_WORDS = "no not never nothing none without wont doesnt dont didnt cant isnt aint cannot nor"
+_IDLE = frozenset(_IDLE_WORDS.split())
+_NOT = frozenset(_NOT_WORDS.split())
+_SAME: Mapping[str, str] = {
+    "screen": "picture",
+    "display": "picture",
+    "image": "picture",
+    "monitor": "picture",
+    "panel": "picture",
+    "black": "dark",
+    "blank": "dark",
+    "lit": "light",
+    "led": "lamp",
+    "turn": "start",
+    "power": "start",
+    "boot": "start",
+    "starts": "start",
+    "switch": "start",
+    "harddisk": "disk",
+    "harddrive": "disk",
+    "hdd": "disk",
+    "drive": "disk",
+    "noise": "sound",
+    "nois": "sound",
+    "keys": "key",
+    "overheat": "hot",
+    "warm": "hot",
+    "batteri": "battery",
+    "ram": "memory",
+    "cdrom": "cd",
+    "dvd": "cd",
+}
+
+
+def words_of(text: str) -> tuple[str, ...]:
+    """Return the telling words of a text, folded: small letters, endings cut, doublets made one."""
+    cleaned = text.lower().replace("'", "").replace("’", "")
+    found = re.findall(r"[a-z0-9]+", cleaned)
+    folded = []
+    for word in found:
+        if word in _NOT:
+            folded.append("not")
+        elif word not in _IDLE:
+            stem = _stem(word)
+            folded.append(_SAME.get(word) or _SAME.get(stem, stem))
+    return tuple(folded)
+
+
+def _stem(word: str) -> str:
+    for ending in ("ing", "ed", "es", "s"):
+        if word.endswith(ending) and len(word) - len(ending) >= 3:
+            cut = word[: -len(ending)]
+            return cut[:-1] if len(cut) > 3 and cut[-1] == cut[-2] and cut[-1] not in "sl" else cut
+    return word
+
+
+@dataclass(frozen=True, slots=True)
+class _Phrases:
+    """Every phrase of every complaint as telling words, and how much each word weighs."""
+
+    phrases: tuple[tuple[str, frozenset[str]], ...]
+    weights: Mapping[str, float]
+    unseen: float
+
+    def weight(self, words: Iterable[str]) -> float:
+        """Return how much a set of words weighs; one that occurs nowhere weighs like the rarest."""
+        return sum(self.weights.get(word, self.unseen) for word in words)
+
+    def score(self, typed: frozenset[str], phrase: frozenset[str]) -> float:
+        """Return the shared weight over the geometric mean of both weights, 0 to 1."""
+        whole = math.sqrt(self.weight(typed) * self.weight(phrase))
+        return self.weight(typed & phrase) / whole if whole else 0.0
+
+
+def _phrases(complaints: Sequence[Complaint]) -> _Phrases:
+    phrases = [
+        (complaint.id, frozenset(words_of(text)))
+        for complaint in complaints
+        for text in (complaint.words, *complaint.also)
+    ]
+    holders: Counter[str] = Counter()
+    for complaint in complaints:
+        holders.update({word for name, words in phrases if name == complaint.id for word in words})
+    count = max(1, len(complaints))
+    weights = {word: math.log(1.0 + count / held) for word, held in holders.items()}
+    return _Phrases(tuple(phrases), weights, math.log(1.0 + count) / 2.0)
+
+
+def matched(complaints: Sequence[Complaint], words: str) -> ComplaintMatch:
+    """Return what `words` stand for among the known complaints; the words are kept whatever is found."""
+    typed = frozenset(words_of(words))
+    book = _phrases(complaints)
+    scores: dict[str, float] = {}
+    for name, phrase in book.phrases:
+        scores[name] = max(scores.get(name, 0.0), book.score(typed, phrase))
+    by_id = {complaint.id: complaint for complaint in complaints}
+    ranked = sorted(scores, key=lambda name: (-scores[name], name))
+    choices = tuple(
+        ComplaintChoice(name, by_id[name].words, round(scores[name], 3))
+        for name in ranked
+        if scores[name] >= OFFERED
+    )[:MOST_CHOICES]
+    if not choices:
+        return ComplaintMatch(words)
+    best = by_id[choices[0].complaint]
+    if best.ask:
+        answers = tuple(ComplaintChoice(answer.complaint, answer.words) for answer in best.answers)
+        return ComplaintMatch(words, "", choices, best.ask, answers)
+    clear = choices[0].score >= CLEAR and (len(choices) == 1 or choices[0].score > choices[1].score)
+    return ComplaintMatch(words, best.id if clear else "", choices)

@@ -1,0 +1,249 @@
+"""A plain sentence for each kind of fact: what the record shows a person."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from powergood.bench.wording import Wording
+from powergood.record.model import (
+    CannotDo,
+    Complained,
+    Described,
+    Fact,
+    Finding,
+    FixDone,
+    GateAnswered,
+    IntakeAnswer,
+    JobOpened,
+    Note,
+    Opened,
+    PartIn,
+    PartOut,
+    PhotoTaken,
+    Pinned,
+    Reading,
+    Refitted,
+    Resumed,
+    Shelved,
+    SignedOff,
+    Stopped,
+    TakenIn,
+    WantedSet,
+    Withdrawn,
+)
+
+KIND_WORDS: Mapping[type, str] = {
+    TakenIn: "taken in",
+    Described: "detail",
+    IntakeAnswer: "take-in answer",
+    JobOpened: "job opened",
+    Pinned: "knowledge",
+    WantedSet: "wanted",
+    Complained: "complaint",
+    Finding: "finding",
+    Reading: "reading",
+    FixDone: "fix",
+    Opened: "opening",
+    Refitted: "refit",
+    PartOut: "part out",
+    PartIn: "part in",
+    GateAnswered: "gate",
+    CannotDo: "cannot do",
+    Note: "note",
+    PhotoTaken: "photo",
+    Withdrawn: "withdrawal",
+    Shelved: "on the shelf",
+    Resumed: "taken up again",
+    SignedOff: "signed off",
+    Stopped: "stopped",
+}
+
+DETAIL_WORDS: Mapping[str, str] = {
+    "name": "Name",
+    "sheet": "Model sheet",
+    "year": "Year",
+    "story": "Story",
+    "came_with": "Came with",
+    "condition": "Condition",
+    "place": "Place",
+}
+
+
+def fact_sentence(fact: Fact, words: Wording) -> str:
+    """Return one sentence that says what happened."""
+    return _SENTENCES[type(fact.body)](fact.body, words)
+
+
+def note_of(fact: Fact) -> str:
+    """Return the further words typed with a fact; empty when it has none."""
+    body = fact.body
+    match body:
+        case Finding(note=note) | FixDone(note=note):
+            return note
+        case GateAnswered(how=how):
+            return how
+        case CannotDo(because=because):
+            return because
+        case Shelved(words=said) | Resumed(words=said):
+            return said
+        case _:
+            return ""
+
+
+def finding_sentence(body: Finding, words: Wording) -> str:
+    """Return a finding as a sentence: what was looked at, what was seen, and how sure that is."""
+    known = words.checks.get(body.check)
+    asked = known.ask.rstrip("?.") if known else body.check
+    if body.copy:
+        asked = f"{asked} (copy {body.copy})"
+    answer = words.outcome(body.check, body.outcome).rstrip(".")
+    return f"{asked}: {_lower(answer)}, {_how_known(body)}"
+
+
+def _how_known(body: Finding) -> str:
+    source = "told" if body.told else "seen"
+    return source if body.sure else f"{source}, not sure"
+
+
+def _lower(text: str) -> str:
+    """Return text to follow a colon: its first letter small, unless its first word is an abbreviation."""
+    first = re.split(r"[\s,.]", text, maxsplit=1)[0]
+    return text if len(first) > 1 and first.isupper() else text[:1].lower() + text[1:]
+
+
+def _listed(names: tuple[str, ...]) -> str:
+    return ", ".join(names) if names else "nothing named"
+
+
+def _taken_in(body: TakenIn, words: Wording) -> str:
+    year = f", {body.year}" if body.year else ""
+    return f"Taken in as {body.tag}: {body.name}{year}"
+
+
+def _described(body: Described, words: Wording) -> str:
+    return f"{DETAIL_WORDS.get(body.what, body.what)}: {body.value or 'left empty'}"
+
+
+def _intake(body: IntakeAnswer, words: Wording) -> str:
+    asked = words.intake.get(body.question, body.question).rstrip("?.")
+    return f"{asked}: {'yes' if body.yes else 'no'}"
+
+
+def _job_opened(body: JobOpened, words: Wording) -> str:
+    wanted = tuple(words.function(name) for name in body.wanted)
+    return f"Job opened: {body.title}" + (f". Wanted: {_listed(wanted)}" if wanted else "")
+
+
+def _pinned(body: Pinned, words: Wording) -> str:
+    return f"Advice rests on pack {body.packs[:12]}"
+
+
+def _wanted(body: WantedSet, words: Wording) -> str:
+    return f"Wanted: {_listed(tuple(words.function(name) for name in body.wanted))}"
+
+
+def _complained(body: Complained, words: Wording) -> str:
+    source = "told" if body.told else "seen"
+    known = words.complaints.get(body.complaint, "")
+    said = body.words or known or "nothing said"
+    taken = f" (taken for: {known})" if known and known != said else ""
+    return f"Complaint, {source}: {said}{taken}"
+
+
+def _reading(body: Reading, words: Wording) -> str:
+    by = f" with {body.instrument}" if body.instrument else ""
+    under = f", {body.conditions}" if body.conditions else ""
+    return f"{body.quantity}: {body.text}{by}{under}"
+
+
+def _fix(body: FixDone, words: Wording) -> str:
+    what = words.step(body.fix).rstrip(".")
+    where = f"; in {words.part(body.slot)} now {words.part(body.instance)}" if body.instance else ""
+    return f"Done: {_lower(what)}{where}"
+
+
+def _opened(body: Opened, words: Wording) -> str:
+    return f"Opened: {_lower(words.opening(body.opening))}"
+
+
+def _refitted(body: Refitted, words: Wording) -> str:
+    return f"Closed again: {_lower(words.opening(body.opening))}"
+
+
+def _part_out(body: PartOut, words: Wording) -> str:
+    return f"Out: {_lower(words.part(body.instance))}"
+
+
+def _part_in(body: PartIn, words: Wording) -> str:
+    where = f" in {words.part(body.slot)}" if body.slot and body.slot != body.instance else ""
+    standing = f", {body.standing}" if body.standing != "unknown" else ""
+    return f"In: {_lower(words.part(body.instance))}{where}{standing}"
+
+
+def _gate(body: GateAnswered, words: Wording) -> str:
+    return f"{words.gate(body.gate)}: {'met' if body.met else 'not met'}"
+
+
+def _cannot(body: CannotDo, words: Wording) -> str:
+    return f"Cannot be done here: {_lower(words.step(body.step).rstrip('.'))}"
+
+
+def _note(body: Note, words: Wording) -> str:
+    return body.text
+
+
+def _photo(body: PhotoTaken, words: Wording) -> str:
+    return f"Photo: {body.caption}" if body.caption else "Photo"
+
+
+def _withdrawn(body: Withdrawn, words: Wording) -> str:
+    because = f": {body.because}" if body.because else ""
+    return f"Took back fact {body.fact}{because}"
+
+
+def _shelved(body: Shelved, words: Wording) -> str:
+    return f"On the shelf for {body.waits_for}"
+
+
+def _resumed(body: Resumed, words: Wording) -> str:
+    return "Taken up again"
+
+
+def _signed_off(body: SignedOff, words: Wording) -> str:
+    if not body.unproven:
+        return "Signed off" + (f": {body.words}" if body.words else "")
+    left = _listed(tuple(words.function(name) for name in body.unproven))
+    return f"Signed off with these not proven: {left}. Reason: {body.words}"
+
+
+def _stopped(body: Stopped, words: Wording) -> str:
+    return f"Stopped short of repair: {body.because}"
+
+
+_SENTENCES: Mapping[type, Callable[[Any, Wording], str]] = {
+    TakenIn: _taken_in,
+    Described: _described,
+    IntakeAnswer: _intake,
+    JobOpened: _job_opened,
+    Pinned: _pinned,
+    WantedSet: _wanted,
+    Complained: _complained,
+    Finding: finding_sentence,
+    Reading: _reading,
+    FixDone: _fix,
+    Opened: _opened,
+    Refitted: _refitted,
+    PartOut: _part_out,
+    PartIn: _part_in,
+    GateAnswered: _gate,
+    CannotDo: _cannot,
+    Note: _note,
+    PhotoTaken: _photo,
+    Withdrawn: _withdrawn,
+    Shelved: _shelved,
+    Resumed: _resumed,
+    SignedOff: _signed_off,
+    Stopped: _stopped,
+}
