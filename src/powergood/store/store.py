@@ -1,0 +1,218 @@
+"""The store of one workshop: its folder, its database and its photos, opened, written and read."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+from types import MappingProxyType, TracebackType
+from typing import Self
+
+from sqlalchemy import ColumnElement, Connection, Engine, select
+
+from powergood.errors import WorkshopError
+from powergood.record.model import Draft, Fact, TakenIn
+from powergood.store import tables as t
+from powergood.store.admit import admitted, iso_utc
+from powergood.store.append import append_drafts, next_free_tag, tags_in_use
+from powergood.store.bodies import read_facts
+from powergood.store.durable import put_in_place
+from powergood.store.engine import APPLICATION_ID, make_engine, writing
+from powergood.store.lock import LOCK_NAME, WriteLock
+from powergood.store.trouble import in_plain_words
+from powergood.store.version import FORMAT, HEAD, not_a_workshop, revision_of
+
+DATABASE_NAME = "workshop.sqlite"
+
+Clock = Callable[[], datetime]
+"""Gives the present moment with its time zone."""
+
+
+def utc_now() -> datetime:
+    """Return the present moment in UTC."""
+    return datetime.now(UTC)
+
+
+class Store:
+    """The facts, photos and settings of one workshop folder.
+
+    Made by `create` or `open`; may be used by many threads at once. What `append`, `put_photo` and
+    `set_setting` have returned from is on the disk and survives a kill or a power cut.
+    """
+
+    def __init__(self, folder: Path, engine: Engine, lock: WriteLock, clock: Clock) -> None:
+        self.folder = folder
+        self.clock = clock
+        self._engine = engine
+        self._writer = writing(engine)
+        self._lock = lock
+
+    @classmethod
+    def create(cls, folder: Path, *, clock: Clock = utc_now, patience_s: float = 10.0) -> Self:
+        """Make a new workshop in `folder`, which must be empty or not there yet, and open it."""
+        folder = Path(folder)
+        with in_plain_words(folder):
+            _make_folder(folder)
+            lock = WriteLock(folder, patience_s)
+            with lock.held():
+                _make_database(folder, clock)
+        return cls.open(folder, clock=clock, patience_s=patience_s)
+
+    @classmethod
+    def open(cls, folder: Path, *, clock: Clock = utc_now, patience_s: float = 10.0) -> Self:
+        """Open the workshop in `folder`; bring its database up to date, after copying it, where it is older.
+
+        Raises
+        ------
+        WorkshopError : there is no such folder, it is no workshop, may not be written to, or is in use.
+        NewerWorkshop : it was written by a newer version of the program.
+        """
+        folder = Path(folder)
+        database = folder / DATABASE_NAME
+        if not folder.is_dir():
+            raise WorkshopError(
+                f"There is no folder {folder}. Look at the name, or make a new workshop there."
+            )
+        if not database.is_file():
+            raise not_a_workshop(folder)
+        lock = WriteLock(folder, patience_s)
+        with in_plain_words(folder), lock.held():
+            revision = revision_of(database)
+            engine = make_engine(database)
+            if revision != HEAD:
+                _bring_up_to_date(database, engine, revision, clock)
+        return cls(folder, engine, lock, clock)
+
+    def close(self) -> None:
+        """Let go of the database. What was stored is on the disk already."""
+        with in_plain_words(self.folder), self._lock.held():
+            self._engine.dispose()
+
+    def __enter__(self) -> Self:
+        """Return the store, to be closed at the end of the block."""
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        """Close the store."""
+        self.close()
+
+    def append(self, drafts: Sequence[Draft]) -> tuple[Fact, ...]:
+        """Add drafts to the book in one transaction and return the fact of each, in their order.
+
+        All or nothing. A draft whose key is known adds nothing and gives the fact that is there, so a
+        resend is harmless, also from two threads or two programs at once. Numbers for jobs and the
+        machines of a fact are filled in as `append.append_drafts` says; an empty `seen_at` becomes the
+        time of writing.
+
+        Raises
+        ------
+        BadInput, UnknownThing : what cannot be kept, everything at once; nothing was added.
+        DiskFull : nothing was added.
+        """
+        settled = admitted(drafts)
+        if not settled:
+            return ()
+        with self._write() as connection:
+            return append_drafts(connection, settled, iso_utc(self.clock()))
+
+    def facts(self, *, job: int = 0, machine: str = "") -> tuple[Fact, ...]:
+        """Return the facts in order: all of them, or those of a job, of a machine, or of both.
+
+        Withdrawn facts are among them; `record.timeline` takes them out.
+        """
+        conditions: list[ColumnElement[bool]] = []
+        if job:
+            conditions.append(t.fact.c.job == job)
+        if machine:
+            about = select(t.fact_machine.c.fact).where(t.fact_machine.c.tag == machine)
+            conditions.append(t.fact.c.number.in_(about))
+        with self._read() as connection:
+            return read_facts(connection, *conditions)
+
+    def jobs(self) -> Mapping[int, Fact]:
+        """Return the fact that opened each job, by job number, in order."""
+        with self._read() as connection:
+            opened = read_facts(connection, t.fact.c.kind == "job_opened")
+        return MappingProxyType({fact.draft.job: fact for fact in opened})
+
+    def machines(self) -> Mapping[str, Fact]:
+        """Return the fact that took each machine in, by tag, oldest first."""
+        with self._read() as connection:
+            taken_in = read_facts(connection, t.fact.c.kind == "taken_in")
+        return MappingProxyType({fact.body.tag: fact for fact in taken_in if isinstance(fact.body, TakenIn)})
+
+    def next_tag(self) -> str:
+        """Return a free tag that follows the pattern of the newest one."""
+        with self._read() as connection:
+            return next_free_tag(tags_in_use(connection))
+
+    def settings(self) -> Mapping[str, str]:
+        """Return what the owner has set, by name."""
+        with self._read() as connection:
+            rows = connection.execute(select(t.setting.c.name, t.setting.c.value).order_by(t.setting.c.name))
+            return MappingProxyType({row.name: row.value for row in rows})
+
+    def set_setting(self, name: str, value: str) -> None:
+        """Keep a setting; the last value counts."""
+        with self._write() as connection:
+            connection.execute(t.setting.delete().where(t.setting.c.name == name))
+            connection.execute(t.setting.insert().values(name=name, value=value))
+
+    @contextmanager
+    def _write(self) -> Iterator[Connection]:
+        with in_plain_words(self.folder), self._lock.held(), self._writer.begin() as connection:
+            yield connection
+
+    @contextmanager
+    def _read(self) -> Iterator[Connection]:
+        with in_plain_words(self.folder), self._engine.begin() as connection:
+            yield connection
+
+
+def _make_folder(folder: Path) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise WorkshopError(f"{folder} is a file, not a folder. Choose another name for the workshop.")
+    folder.mkdir(parents=True, exist_ok=True)
+
+
+def _make_database(folder: Path, clock: Clock) -> None:
+    # Alembic takes a quarter of a second to load; opening a workshop that is up to date needs none of it.
+    from powergood.store.migrate import migrate
+
+    database, part = folder / DATABASE_NAME, folder / f"{DATABASE_NAME}.tmp"
+    if database.exists():
+        raise WorkshopError(f"There is a workshop in {folder} already. Open it, or choose an empty folder.")
+    in_the_way = [
+        p.name for p in folder.iterdir() if p.name not in {LOCK_NAME, part.name} and p.name[0] != "."
+    ]
+    if in_the_way:
+        raise WorkshopError(
+            f"The folder {folder} is not empty (it holds {in_the_way[0]}). Choose an empty folder."
+        )
+    part.unlink(missing_ok=True)
+    engine = make_engine(part)
+    try:
+        migrate(engine)
+        with writing(engine).begin() as connection:
+            connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
+            connection.execute(t.meta.insert().values(name="format", value=str(FORMAT)))
+            connection.execute(t.meta.insert().values(name="created_at", value=iso_utc(clock())))
+    finally:
+        engine.dispose()
+    put_in_place(part, database)
+
+
+def _bring_up_to_date(database: Path, engine: Engine, revision: str, clock: Clock) -> None:
+    # Deferred for the same reason as above.
+    from powergood.store.migrate import copy_before_migration, migrate
+
+    copy_before_migration(database, revision, clock())
+    try:
+        migrate(engine)
+    except (sqlite3.Error, WorkshopError):
+        engine.dispose()
+        raise
