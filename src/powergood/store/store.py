@@ -21,6 +21,8 @@ from powergood.store.bodies import read_facts
 from powergood.store.durable import put_in_place
 from powergood.store.engine import APPLICATION_ID, make_engine, writing
 from powergood.store.lock import LOCK_NAME, WriteLock
+from powergood.store.photos import PhotoFolder
+from powergood.store.picture import picture
 from powergood.store.trouble import in_plain_words
 from powergood.store.version import FORMAT, HEAD, not_a_workshop, revision_of
 
@@ -48,6 +50,7 @@ class Store:
         self._engine = engine
         self._writer = writing(engine)
         self._lock = lock
+        self._photos = PhotoFolder(folder)
 
     @classmethod
     def create(cls, folder: Path, *, clock: Clock = utc_now, patience_s: float = 10.0) -> Self:
@@ -83,6 +86,7 @@ class Store:
             engine = make_engine(database)
             if revision != HEAD:
                 _bring_up_to_date(database, engine, revision, clock)
+            PhotoFolder(folder).sweep()
         return cls(folder, engine, lock, clock)
 
     def close(self) -> None:
@@ -149,6 +153,30 @@ class Store:
         """Return a free tag that follows the pattern of the newest one."""
         with self._read() as connection:
             return next_free_tag(tags_in_use(connection))
+
+    def put_photo(self, data: bytes) -> str:
+        """Keep a photo and return the digest to name it by; the same photo again gives the same digest.
+
+        Raises
+        ------
+        BadPhoto : no photo, damaged, or too large to open safely; nothing was kept.
+        DiskFull : nothing was kept.
+        """
+        photo = picture(data)
+        with self._write() as connection:
+            return self._photos.keep(connection, photo, iso_utc(self.clock()))
+
+    def photo_path(self, digest: str, thumb: bool = False) -> Path:
+        """Return the file of a photo (JPEG) or of its thumbnail (WebP, made again where it is missing).
+
+        Raises UnknownThing where no such photo is stored.
+        """
+        with in_plain_words(self.folder):
+            path = self._photos.path(digest, thumb=thumb)
+            if not path.is_file():
+                with self._lock.held():
+                    self._photos.make_thumb(digest)
+            return path
 
     def settings(self) -> Mapping[str, str]:
         """Return what the owner has set, by name."""
