@@ -1,0 +1,216 @@
+"""The second gate: does every name that is used belong to something?
+
+One table says which field names which kinds of thing; what cannot be said in it stands below it.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from powergood.knowledge.assembly import Assembly, Placed
+from powergood.knowledge.model import Check, Claim, Complaint
+from powergood.knowledge.problems import Problem, Where, did_you_mean, error
+
+UNSOURCED = ("judgement", "common practice")
+"""Sources that need no entry in `sources.yaml`."""
+
+REFERENCES: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
+    "parts": (("area", ("areas",)), ("opening", ("openings",))),
+    "functions": (
+        ("area", ("areas",)),
+        ("needs", ("functions",)),
+        ("either", ("functions",)),
+        ("of", ("parts",)),
+    ),
+    "signs": (("area", ("areas",)),),
+    "faults": (("breaks", ("functions",)), ("signs", ("signs",)), ("makes", ("faults",))),
+    "checks": (
+        ("of", ("functions", "signs")),
+        ("open", ("openings",)),
+        ("closed", ("openings",)),
+        ("fitted", ("parts",)),
+        ("out", ("parts",)),
+        ("instead", ("parts",)),
+        ("each_copy_of", ("parts",)),
+        ("cautions", ("cautions",)),
+    ),
+    "fixes": (
+        ("replaces", ("parts",)),
+        ("cures", ("faults",)),
+        ("disturbs", ("faults",)),
+        ("open", ("openings",)),
+        ("cautions", ("cautions",)),
+    ),
+    "openings": (("behind", ("openings",)), ("cautions", ("cautions",))),
+    "areas": (("open", ("openings",)),),
+    "gates": (("cautions", ("cautions",)),),
+    "intake": (("multiplies", ("faults", "parts", "areas")),),
+}
+"""For each kind of item: the fields that name others, and the kinds they may name."""
+
+_SINGULAR = {
+    "areas": "area", "parts": "part", "functions": "function", "signs": "sign", "faults": "fault",
+    "checks": "check", "fixes": "fix", "openings": "opening", "cautions": "caution",
+    "complaints": "complaint",
+}  # fmt: skip
+
+
+def unknown_names(assembly: Assembly, lost: frozenset[str] = frozenset()) -> Iterator[Problem]:
+    """Yield a problem for each name that belongs to nothing.
+
+    `lost` are ids that were written but could not be read; a name of theirs is no second mistake.
+    """
+    names = _Names(assembly, lost)
+    for kind, fields in REFERENCES.items():
+        for placed in assembly.kind(kind).values():
+            for field, targets in fields:
+                yield from _in_field(placed, field, targets, names)
+    for head in assembly.heads:
+        if area := getattr(head.item, "area", ""):
+            yield from names.wrong(area, ("areas",), head.where.at("area"))
+    yield from _owners(assembly, names)
+    for check in assembly.checks.values():
+        for place, rung in enumerate(check.item.rungs):
+            yield from names.wrong(rung.of, ("functions", "signs"), check.where.at("rungs", place, "of"))
+    yield from _holds(assembly, names)
+    yield from _complaints(assembly, names)
+    yield from _copies(assembly, names)
+    yield from _sources(assembly, lost)
+
+
+class _Names:
+    """The known ids of each kind."""
+
+    def __init__(self, assembly: Assembly, lost: frozenset[str]) -> None:
+        self.assembly, self.lost = assembly, lost
+
+    def of(self, kinds: tuple[str, ...]) -> set[str]:
+        """Return the ids of some kinds together."""
+        return {name for kind in kinds for name in self.assembly.kind(kind)}
+
+    def wrong(self, name: str, kinds: tuple[str, ...], where: Where) -> Iterator[Problem]:
+        """Yield the problem that a name is unknown, if it is."""
+        if name in self.lost or any(name in self.assembly.kind(kind) for kind in kinds):
+            return
+        known = self.of(kinds)
+        wanted = " or ".join(_SINGULAR[kind] for kind in kinds)
+        if not name:
+            yield error("known-id", f"the name of a {wanted} is missing here", where)
+            return
+        message = f"there is no {wanted} `{name}`{self._elsewhere(name, kinds) or did_you_mean(name, known)}"
+        yield error("known-id", message, where)
+
+    def _elsewhere(self, name: str, kinds: tuple[str, ...]) -> str:
+        for kind in _SINGULAR:
+            if kind not in kinds and name in self.assembly.kind(kind):
+                return f" (there is a {_SINGULAR[kind]} of that name)"
+        return ""
+
+
+def _in_field(placed: Placed[Any], field: str, targets: tuple[str, ...], names: _Names) -> Iterator[Problem]:
+    value = getattr(placed.item, field)
+    if isinstance(value, str):
+        if value:
+            yield from names.wrong(value, targets, placed.where.at(field))
+    elif isinstance(value, Mapping):
+        for name in value:
+            yield from names.wrong(name, targets, placed.where.at(field, name, on_key=True))
+    else:
+        for place, name in enumerate(value):
+            yield from names.wrong(name, targets, placed.where.at(field, place))
+
+
+def _owners(assembly: Assembly, names: _Names) -> Iterator[Problem]:
+    for fault in assembly.faults.values():
+        part, dot, mode = fault.item.id.partition(".")
+        if not dot or not part or not mode or "." in mode:
+            message = f"a fault is named `part.mode`; `{fault.item.id}` is not"
+            yield error("id-form", message, fault.where.at("id"))
+        else:
+            yield from names.wrong(part, ("parts",), fault.where.at("id"))
+
+
+def _holds(assembly: Assembly, names: _Names) -> Iterator[Problem]:
+    for gate in assembly.gates.values():
+        for place, hold in enumerate(gate.item.holds):
+            where = gate.where.at("holds", place)
+            if hold.startswith("step:"):
+                step = hold.removeprefix("step:").strip()
+                yield from names.wrong(step, ("checks", "fixes", "openings"), where)
+            elif hold not in ("power", "opening"):
+                message = f"a gate holds `power`, `opening` or `step:ID`, not `{hold}`"
+                yield error("known-id", message, where)
+
+
+def outcomes(check: Check) -> tuple[str, ...]:
+    """Return the names of a check's outcomes: good and bad, or good and each rung's."""
+    return ("good", *(rung.of for rung in check.rungs)) if check.rungs else ("good", "bad")
+
+
+def _complaints(assembly: Assembly, names: _Names) -> Iterator[Problem]:
+    for complaint in assembly.complaints.values():
+        yield from _told(complaint, assembly, names)
+        for place, answer in enumerate(complaint.item.answers):
+            where = complaint.where.at("answers", place, "complaint")
+            yield from names.wrong(answer.complaint, ("complaints",), where)
+
+
+def _told(complaint: Placed[Complaint], assembly: Assembly, names: _Names) -> Iterator[Problem]:
+    for place, told in enumerate(complaint.item.findings):
+        where = complaint.where.at("findings", place)
+        yield from names.wrong(told.check, ("checks",), where.at("check"))
+        check = assembly.checks.get(told.check)
+        if check is None:
+            continue
+        known = outcomes(check.item)
+        if told.outcome not in known:
+            listed = ", ".join(f"`{name}`" for name in known)
+            message = f"`{told.outcome}` is no outcome of `{told.check}`, which has {listed}"
+            yield error("known-outcome", message + did_you_mean(told.outcome, known), where.at("outcome"))
+
+
+def _copies(assembly: Assembly, names: _Names) -> Iterator[Problem]:
+    if assembly.sheet is None:
+        return
+    where = Where("sheet", assembly.sheet.id, ("copies",))
+    for part, copies in assembly.sheet.copies.items():
+        if copies < 0:
+            yield error("copies", f"there cannot be {copies} copies of a part", where.at(part))
+        elif copies > 0:
+            yield from names.wrong(part, ("parts",), where.at(part, on_key=True))
+
+
+def _sources(assembly: Assembly, lost: frozenset[str]) -> Iterator[Problem]:
+    known = {*assembly.sources, *UNSOURCED}
+    for caution in assembly.cautions.values():
+        if caution.item.source not in known | lost:
+            yield _no_source(caution.item.source, known, caution.where.at("source"))
+    for claim, where in claims(assembly):
+        if claim.source not in known and claim.source not in lost:
+            yield _no_source(claim.source, known, where)
+
+
+def _no_source(name: str, known: set[str], where: Where) -> Problem:
+    message = f"there is no source `{name}`{did_you_mean(name, known)}"
+    return error("known-source", f"{message}{'' if '?' in message else '; or write `judgement`'}", where)
+
+
+def claims(assembly: Assembly) -> Iterator[tuple[Claim, Where]]:
+    """Yield every number of the machine with its place."""
+    for kind in REFERENCES:
+        for placed in assembly.kind(kind).values():
+            yield from _claims_in(placed.item, placed.where)
+    yield assembly.family.expected_faults, Where("family", assembly.family.id, ("expected_faults",))
+
+
+def _claims_in(item: Any, where: Where) -> Iterator[tuple[Claim, Where]]:
+    for field in dataclasses.fields(item):
+        value = getattr(item, field.name)
+        if isinstance(value, Claim):
+            yield value, where.at(field.name)
+        elif isinstance(value, Mapping):
+            for name, inner in value.items():
+                if isinstance(inner, Claim):
+                    yield inner, where.at(field.name, name)

@@ -1,0 +1,150 @@
+"""Take away what a machine does not have: parts of which there are no copies, and all that needs them.
+
+A removed part takes its faults along. A function goes when every part it rests on is gone, or when all
+its alternatives are; links to it vanish. A check goes when what it is about, or must have fitted, is
+gone; a fix when the part it replaces, or every fault it cures, is gone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import replace
+from typing import Any, TypeVar
+
+from powergood.ids import part_of
+from powergood.knowledge.assembly import Assembly
+from powergood.knowledge.model import Check, Complaint, Fix, Function, Gate, IntakeFact
+
+T = TypeVar("T")
+
+
+def remove_absent(assembly: Assembly, counts: Mapping[str, int]) -> None:
+    """Set how many copies there are of each part in `counts`; take the absent ones away."""
+    for part, copies in counts.items():
+        if part in assembly.parts and copies > 0:
+            placed = assembly.parts[part]
+            assembly.parts[part] = replace(placed, item=replace(placed.item, copies=copies))
+    gone = {part for part, copies in counts.items() if copies == 0 and part in assembly.parts}
+    if not gone:
+        return
+    _drop(assembly, "parts", gone)
+    gone_faults = {fault for fault in assembly.faults if part_of(fault) in gone}
+    _drop(assembly, "faults", gone_faults)
+    gone_functions = _absent_functions(assembly, gone)
+    _drop(assembly, "functions", gone_functions)
+    _change(assembly, "functions", lambda function: _function_without(function, gone, gone_functions))
+    _change(
+        assembly,
+        "faults",
+        lambda fault: replace(
+            fault, breaks=_keyless(fault.breaks, gone_functions), makes=_keyless(fault.makes, gone_faults)
+        ),
+    )
+    gone_steps = _change(assembly, "checks", lambda check: _check_without(check, gone, gone_functions))
+    gone_steps |= _change(assembly, "fixes", lambda fix: _fix_without(fix, gone, gone_faults))
+    _change(assembly, "intake", lambda fact: _intake_without(fact, gone | gone_faults))
+    _change(assembly, "gates", lambda gate: _gate_without(gate, gone_steps))
+    _remove_complaints(assembly, gone_steps, gone_functions)
+
+
+def _drop(assembly: Assembly, kind: str, ids: Collection[str]) -> None:
+    items = assembly.kind(kind)
+    for name in ids:
+        items.pop(name, None)
+
+
+def _change(assembly: Assembly, kind: str, change: Callable[[Any], Any]) -> set[str]:
+    """Put each item of a kind through `change`; drop those it returns None for, and return their ids."""
+    items = assembly.kind(kind)
+    changed = {name: change(placed.item) for name, placed in items.items()}
+    gone = {name for name, item in changed.items() if item is None}
+    for name in gone:
+        del items[name]
+    for name, placed in items.items():
+        if changed[name] != placed.item:
+            items[name] = replace(placed, item=changed[name])
+    return gone
+
+
+def _absent_functions(assembly: Assembly, gone_parts: set[str]) -> set[str]:
+    gone: set[str] = set()
+    while True:
+        more = {
+            name
+            for name, placed in assembly.functions.items()
+            if name not in gone and _is_absent(placed.item, gone_parts, gone)
+        }
+        if not more:
+            return gone
+        gone |= more
+
+
+def _is_absent(function: Function, gone_parts: set[str], gone: set[str]) -> bool:
+    no_parts = bool(function.of) and all(part in gone_parts for part in function.of)
+    no_ways = bool(function.either) and all(name in gone for name in function.either)
+    return no_parts or no_ways
+
+
+def _function_without(function: Function, parts: set[str], functions: set[str]) -> Function:
+    return replace(
+        function,
+        needs=_less(function.needs, functions),
+        either=_less(function.either, functions),
+        of=_less(function.of, parts),
+    )
+
+
+def _check_without(check: Check, parts: set[str], functions: set[str]) -> Check | None:
+    if check.of in functions or check.each_copy_of in parts:
+        return None
+    if any(part in parts for part in check.fitted):
+        return None
+    instead = _less(check.instead, parts)
+    rungs = tuple(rung for rung in check.rungs if rung.of not in functions)
+    if (check.instead and not instead) or (check.rungs and not rungs):
+        return None
+    return replace(check, instead=instead, rungs=rungs, out=_less(check.out, parts))
+
+
+def _fix_without(fix: Fix, parts: set[str], faults: set[str]) -> Fix | None:
+    cures = _keyless(fix.cures, faults)
+    if fix.replaces in parts or (fix.cures and not cures and not fix.replaces):
+        return None
+    return replace(fix, cures=cures, disturbs=_keyless(fix.disturbs, faults))
+
+
+def _intake_without(fact: IntakeFact, names: set[str]) -> IntakeFact | None:
+    kept = _keyless(fact.multiplies, names)
+    return replace(fact, multiplies=kept) if kept or not fact.multiplies else None
+
+
+def _gate_without(gate: Gate, steps: set[str]) -> Gate | None:
+    kept = tuple(hold for hold in gate.holds if hold.removeprefix("step:") not in steps)
+    return replace(gate, holds=kept) if kept else None
+
+
+def _remove_complaints(assembly: Assembly, steps: set[str], functions: set[str]) -> None:
+    def without_findings(complaint: Complaint) -> Complaint | None:
+        kept = tuple(
+            told for told in complaint.findings if told.check not in steps and told.outcome not in functions
+        )
+        return None if complaint.findings and not kept else replace(complaint, findings=kept)
+
+    gone = _change(assembly, "complaints", without_findings)
+
+    def without_answers(complaint: Complaint) -> Complaint | None:
+        kept = tuple(answer for answer in complaint.answers if answer.complaint not in gone)
+        return None if complaint.answers and not kept else replace(complaint, answers=kept)
+
+    while more := _change(assembly, "complaints", without_answers):
+        gone |= more
+
+
+def _less(names: tuple[str, ...], gone: Collection[str]) -> tuple[str, ...]:
+    return tuple(name for name in names if name not in gone)
+
+
+def _keyless(links: Mapping[str, T], gone: Collection[str]) -> Mapping[str, T]:
+    if not any(name in gone for name in links):
+        return links
+    return {name: link for name, link in links.items() if name not in gone}

@@ -1,0 +1,86 @@
+"""What each check can see: how strongly each fault moves each of its outcomes, copies not unrolled."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cached_property
+from math import prod
+from typing import TypeAlias
+
+from powergood.ids import part_of
+from powergood.knowledge.assembly import Assembly
+from powergood.knowledge.model import Check, Fault
+
+Profile: TypeAlias = Mapping[tuple[str, str], float]
+"""Chance that a fault alone moves an outcome, by check and outcome; only those above nought."""
+
+
+class Sight:
+    """Profiles of all faults of a machine. Names that resolve to nothing are passed over."""
+
+    def __init__(self, assembly: Assembly) -> None:
+        self._assembly = assembly
+
+    @cached_property
+    def profiles(self) -> Mapping[str, Profile]:
+        """The profile of each fault over all checks."""
+        found: dict[str, dict[tuple[str, str], float]] = {name: {} for name in self._assembly.faults}
+        for placed in self._assembly.checks.values():
+            check = placed.item
+            for outcome, bases in self._looked_at(check).items():
+                for name, fault in self._assembly.faults.items():
+                    if part_of(name) in check.out or part_of(name) in check.instead:
+                        continue
+                    strength = _strength(fault.item, bases)
+                    if strength > 0:
+                        found[name][check.id, outcome] = strength
+        return found
+
+    @cached_property
+    def seen_by(self) -> Mapping[str, frozenset[str]]:
+        """The faults that each check can see."""
+        found: dict[str, set[str]] = {name: set() for name in self._assembly.checks}
+        for fault, profile in self.profiles.items():
+            for check, _ in profile:
+                found[check].add(fault)
+        return {check: frozenset(faults) for check, faults in found.items()}
+
+    def _looked_at(self, check: Check) -> dict[str, frozenset[str]]:
+        """Return the bases that each outcome but `good` rests on and no earlier rung did."""
+        missing = frozenset(check.out)
+        if not check.rungs:
+            return {"bad": self.closure(check.of, missing)}
+        seen: frozenset[str] = frozenset()
+        outcomes = {}
+        for rung in check.rungs:
+            bases = self.closure(rung.of, missing)
+            outcomes[rung.of] = bases - seen
+            seen |= bases
+        return outcomes
+
+    def closure(self, base: str, missing: frozenset[str] = frozenset()) -> frozenset[str]:
+        """Return a function or sign and all it needs; of alternatives, the first whose parts are fitted."""
+        found: set[str] = set()
+        waiting = [base]
+        while waiting:
+            name = waiting.pop()
+            if name in found:
+                continue
+            found.add(name)
+            if name in self._assembly.functions:
+                function = self._assembly.functions[name].item
+                waiting += function.needs
+                waiting += self._alternative(function.either, missing)
+        return frozenset(found)
+
+    def _alternative(self, either: tuple[str, ...], missing: frozenset[str]) -> list[str]:
+        for name in either:
+            placed = self._assembly.functions.get(name)
+            if placed and not missing.intersection(placed.item.of):
+                return [name]
+        return list(either[:1])
+
+
+def _strength(fault: Fault, bases: frozenset[str]) -> float:
+    links = [*fault.breaks.items(), *fault.signs.items()]
+    return 1 - prod(1 - claim.value for name, claim in links if name in bases)

@@ -1,0 +1,71 @@
+"""A pack: a folder of families, subsystems, model sheets, worked cases and their sources."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from powergood.errors import UnknownThing
+from powergood.knowledge.compose import compose
+from powergood.knowledge.model import Caution, Family, MachineModel, ModelSheet, Source, Subsystem
+from powergood.knowledge.problems import did_you_mean
+from powergood.packs.worked import WorkedCase
+
+
+@dataclass(frozen=True, slots=True)
+class PackHead:
+    """What `pack.yaml` says: the format it is written in, and the name and version of its content."""
+
+    format: int
+    id: str
+    title: str
+    version: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SourceList:
+    """What `sources.yaml` says: where numbers and facts were read."""
+
+    format: int
+    sources: tuple[Source, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CautionList:
+    """What `cautions.yaml` says: words shown with steps that can hurt."""
+
+    format: int
+    cautions: tuple[Caution, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Pack:
+    """A pack read from its folder. Invariant: each family and sheet in it composes without a problem."""
+
+    path: Path
+    id: str
+    title: str
+    version: str
+    families: Mapping[str, Family]
+    subsystems: Mapping[str, Subsystem]
+    sheets: Mapping[str, ModelSheet]
+    sources: tuple[Source, ...]
+    cautions: tuple[Caution, ...]
+    digest: str
+    worked: Mapping[str, WorkedCase] = field(default_factory=dict)
+
+    def machine(self, sheet_or_family: str) -> MachineModel:
+        """Return the machine of a sheet, or of a family as such; `UnknownThing` when there is none."""
+        sheet = self.sheets.get(sheet_or_family)
+        family = self.families.get(sheet.family if sheet else sheet_or_family)
+        if family is None:
+            known = [*self.sheets, *self.families]
+            raise UnknownThing(
+                f"the pack `{self.id}` has no sheet or family `{sheet_or_family}`"
+                f"{did_you_mean(sheet_or_family, known)}"
+            )
+        made = compose(family, self.subsystems.values(), sheet, self.cautions, self.sources)
+        assert isinstance(made, MachineModel), made
+        return made
