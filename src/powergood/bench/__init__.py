@@ -30,3 +30,49 @@ Public names (results are the frozen objects of `powergood.bench.views`; `key` m
 
     demo.create(folder) -> Workshop
 """
+
+from powergood.bench import demo
+from powergood.bench.board import board
+from powergood.bench.jobs import complaints, job, open_job, what_if
+from powergood.bench.kinds import kinds
+from powergood.bench.machines import machine, machines
+from powergood.bench.recording import (
+    answer,
+    record,
+    resume,
+    save_start,
+    set_wanted,
+    shelve,
+    sign_off,
+    stop,
+    withdraw,
+)
+from powergood.bench.taking_in import add_photo, answer_intake, describe, next_tag, take_in
+from powergood.bench.workshop import Workshop
+
+__all__ = [
+    "Workshop",
+    "add_photo",
+    "answer",
+    "answer_intake",
+    "board",
+    "complaints",
+    "demo",
+    "describe",
+    "job",
+    "kinds",
+    "machine",
+    "machines",
+    "next_tag",
+    "open_job",
+    "record",
+    "resume",
+    "save_start",
+    "set_wanted",
+    "shelve",
+    "sign_off",
+    "stop",
+    "take_in",
+    "what_if",
+    "withdraw",
+]

@@ -1,0 +1,96 @@
+"""Advice for a job, worked out once for what it rests on; when the engine fails, a sentence instead.
+
+What was typed is in the book before this is called, so a fault of the engine costs the advice and
+nothing else: this is the one place of the bench that catches every exception.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TypeVar
+
+from powergood.bench.job_state import JobState
+from powergood.bench.library import Known
+from powergood.bench.machine_state import MachineState
+from powergood.bench.ribbon import Chances, beliefs
+from powergood.bench.workshop import Advised, Workshop
+from powergood.diagnosis import CompiledModel, advise
+from powergood.errors import PowergoodError, UnknownThing
+from powergood.record.model import Fact
+
+log = logging.getLogger(__name__)
+
+Result = TypeVar("Result")
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What advice is worked out for: a job, its machine, and what is known of its kind (none: unknown)."""
+
+    job: JobState
+    machine: MachineState
+    known: Known | None
+    trouble: str = ""
+
+
+def subject(ws: Workshop, job: JobState, machine: MachineState) -> Subject:
+    """Return a job with what is known of its machine's kind, or why nothing is."""
+    try:
+        return Subject(job, machine, ws.library.known(machine.details.sheet))
+    except UnknownThing as error:
+        return Subject(job, machine, None, str(error))
+
+
+def compiled(ws: Workshop, machine: MachineState) -> CompiledModel:
+    """Return the numbers for a machine, with its year and take-in answers.
+
+    Raises
+    ------
+    UnknownThing : the pack does not have its kind.
+    """
+    return ws.library.compiled(machine.details.sheet, machine.details.year, machine.intake)
+
+
+def advised(ws: Workshop, about: Subject) -> Advised:
+    """Return the advice for a job now, or a sentence that says why there is none."""
+    if about.known is None:
+        return Advised(trouble=about.trouble)
+    preferences = ws.preferences(about.job.cannot)
+    key = (*_rests_on(about), preferences)
+    return ws.advised.get(
+        key,
+        lambda: _shielded(
+            lambda: Advised(advise(compiled(ws, about.machine), about.job.line, preferences)),
+            lambda said: Advised(trouble=said),
+        ),
+    )
+
+
+def moments(ws: Workshop, about: Subject) -> tuple[tuple[Fact | None, Chances], ...]:
+    """Return the belief at each moment of a job; nothing when it cannot be worked out."""
+    if about.known is None:
+        return ()
+    return _shielded(lambda: beliefs(compiled(ws, about.machine), about.job.line), lambda said: ())
+
+
+def _rests_on(about: Subject) -> tuple[object, ...]:
+    """Return all that the advice for a job depends on, preferences apart, as a key."""
+    assert about.known is not None
+    details = about.machine.details
+    facts = tuple(fact.number for fact in about.job.line.facts)
+    return (about.known.model.digest, details.year, tuple(sorted(about.machine.intake.items())), facts)
+
+
+def _shielded(work: Callable[[], Result], failed: Callable[[str], Result]) -> Result:
+    try:
+        return work()
+    except PowergoodError as error:
+        return failed(f"No advice could be worked out: {error} What you typed is kept.")
+    except Exception:  # the engine must never cost a person the record; the log has the whole story
+        log.exception("The engine failed")
+        return failed(
+            "No advice could be worked out because of a fault in this program. What you typed is kept; "
+            "the checks below need no power and can be done meanwhile."
+        )

@@ -1,0 +1,46 @@
+"""The safety conditions of a job as cards to tick: from the knowledge alone, so they show whatever fails."""
+
+from __future__ import annotations
+
+from powergood.bench.views import GateCard
+from powergood.bench.wording import Wording
+from powergood.knowledge.model import Gate
+from powergood.record.model import GateAnswered
+from powergood.record.timeline import Timeline
+
+
+def gate_cards(words: Wording, line: Timeline) -> tuple[GateCard, ...]:
+    """Return every gate of the machine's kind, those not met first, each with how it was met."""
+    answers: dict[str, GateAnswered] = {}
+    for fact in line.facts:
+        if isinstance(fact.body, GateAnswered):
+            answers[fact.body.gate] = fact.body
+    cards = [_card(gate, answers.get(gate.id), words) for gate in words.gates.values()]
+    return tuple(sorted(cards, key=lambda card: card.met))
+
+
+def _card(gate: Gate, answer: GateAnswered | None, words: Wording) -> GateCard:
+    met = answer is not None and answer.met
+    return GateCard(
+        gate=gate.id,
+        title=gate.title,
+        ask=gate.ask,
+        because=gate.because,
+        met=met,
+        how=answer.how if answer else "",
+        holds_back=tuple(_held(hold, words) for hold in gate.holds),
+        cautions=words.cautions_of(gate.cautions),
+    )
+
+
+def _held(hold: str, words: Wording) -> str:
+    if hold == "power":
+        return "everything that applies power"
+    if hold == "opening":
+        return "every opening"
+    return words.step(hold.removeprefix("step:"))
+
+
+def holding_power(words: Wording, cards: tuple[GateCard, ...]) -> tuple[GateCard, ...]:
+    """Return the gates that are not met and hold back power."""
+    return tuple(card for card in cards if not card.met and "power" in words.gates[card.gate].holds)

@@ -1,0 +1,108 @@
+"""An advice in words: how far a job has come, how near the plan is to the best, what does not fit."""
+
+from __future__ import annotations
+
+from powergood.bench.job_state import JobState
+from powergood.bench.views import GateCard, Leaning, SignOffState
+from powergood.bench.wording import Wording
+from powergood.diagnosis import Advice, FunctionState
+
+MOST_SUSPECTS = 8
+GAP_SMALL, GAP_FAIR, GAP_WIDE = 0.1, 0.3, 0.6
+"""Judgement: which share of the expected total may lie between a plan and its bound, for three wordings."""
+
+
+def nearness(advice: Advice) -> str:
+    """Return in words how near the advised plan is to the best possible one."""
+    if advice.expected_total <= 0 or advice.at_least <= 0:
+        return "How near this plan is to the best possible one is not known."
+    gap = (advice.expected_total - advice.at_least) / advice.expected_total
+    if gap <= GAP_SMALL:
+        return "No plan can be much better than this one."
+    if gap <= GAP_FAIR:
+        return "This plan is near the best possible one."
+    if gap <= GAP_WIDE:
+        return "A somewhat better plan cannot be ruled out."
+    return "Much better plans cannot be ruled out; this is the best one found."
+
+
+def figures(advice: Advice) -> str:
+    """Return the same in figures: what the plan costs on average, its error, and the bound."""
+    error = f" ± {advice.expected_total_error:.0f}" if advice.expected_total_error >= 0.5 else ""
+    bound = f"; no plan can average below {advice.at_least:.0f}" if advice.at_least > 0 else ""
+    return f"About {advice.expected_total:.0f}{error} minutes on average{bound}."
+
+
+def suspects(advice: Advice, words: Wording) -> tuple[Leaning, ...]:
+    """Return the likeliest faults with their chances."""
+    ranked = sorted(advice.faults, key=lambda each: (-each.chance, each.fault))[:MOST_SUSPECTS]
+    return tuple(Leaning(each.fault, each.title or words.fault(each.fault), each.chance) for each in ranked)
+
+
+def conflict_words(advice: Advice) -> str:
+    """Return one sentence when the findings fit nothing known; empty when they do fit."""
+    if not advice.conflict:
+        return ""
+    numbers = ", ".join(str(number) for number in advice.conflict)
+    facts = "finding" if len(advice.conflict) == 1 else "findings"
+    again = f"Look again at {facts} {numbers}, or withdraw what was wrong."
+    return f"What was found fits nothing known here. {again}"
+
+
+def unexplained_words(advice: Advice, words: Wording) -> tuple[str, ...]:
+    """Return one sentence for each cure that nobody can explain yet."""
+    return tuple(
+        f"{words.step(name).rstrip('.')}: if it works since, nobody knows why. Undo it and look, or watch it."
+        for name in advice.unexplained
+    )
+
+
+def where(job: JobState, advice: Advice | None, gates: tuple[GateCard, ...], words: Wording) -> str:
+    """Return one sentence that says how far a job has come."""
+    if job.standing == "signed off":
+        return "Signed off."
+    if job.standing == "stopped":
+        return "Stopped short of repair."
+    if job.standing == "on the shelf" and job.waits:
+        return f"On the shelf for {job.waits.waits_for}" + (
+            f": {job.waits.words}." if job.waits.words else "."
+        )
+    if advice is None:
+        return "No advice just now; the record stands."
+    unmet = sum(not gate.met for gate in gates)
+    if unmet:
+        return f"{unmet} safety {'condition is' if unmet == 1 else 'conditions are'} to be met first."
+    if advice.conflict:
+        return "The findings fit nothing known here."
+    proven = sum(state.standing == "proven" for state in advice.functions)
+    if advice.functions and proven == len(advice.functions):
+        return "Everything wanted is proven."
+    return _suspicion(advice, words) + (f" {proven} of {len(advice.functions)} proven." if proven else "")
+
+
+def _suspicion(advice: Advice, words: Wording) -> str:
+    leading = suspects(advice, words)[:1]
+    if not leading:
+        return "Nothing is suspected."
+    return f"Most suspect: {leading[0].title.lower()}, {round(100 * leading[0].chance)} in 100."
+
+
+def functions_without_advice(wanted: tuple[str, ...], words: Wording) -> tuple[FunctionState, ...]:
+    """Return each wanted function as unknown, for when no advice could be worked out."""
+    return tuple(FunctionState(name, words.function(name), "unknown", 1.0) for name in wanted)
+
+
+def sign_off_state(
+    functions: tuple[FunctionState, ...], still_open: tuple[str, ...], parts_out: tuple[str, ...]
+) -> SignOffState:
+    """Return whether a job can be signed off, and what is missing in one sentence."""
+    unproven = tuple(state for state in functions if state.standing != "proven")
+    missing = []
+    if unproven:
+        missing.append("not proven: " + ", ".join(state.title.lower() for state in unproven))
+    if still_open:
+        missing.append("still open: " + ", ".join(still_open).lower())
+    if parts_out:
+        missing.append("still out: " + ", ".join(parts_out).lower())
+    said = f"Before signing off, {'; '.join(missing)}." if missing else "Everything wanted is proven."
+    return SignOffState(not missing, unproven, still_open, parts_out, said)

@@ -1,0 +1,199 @@
+"""Write down what a person did on a job, then show the job: the book first, advice after."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal
+
+from powergood.bench.advising import subject
+from powergood.bench.book import job_of, machine_of
+from powergood.bench.cards import words_for
+from powergood.bench.drafting import bodies_of, drafts_of, implied_by, mistakes_in
+from powergood.bench.job_page import job_view
+from powergood.bench.job_state import JobState
+from powergood.bench.views import JobView, StepAnswer
+from powergood.bench.wording import Wording
+from powergood.bench.workshop import Workshop
+from powergood.errors import BadInput, Refused
+from powergood.record.model import (
+    Body,
+    Finding,
+    Resumed,
+    Shelved,
+    SignedOff,
+    Stopped,
+    WantedSet,
+    Withdrawn,
+)
+
+WaitsFor = Literal["a part", "a tool", "an answer", "an evening"]
+
+
+def record(
+    ws: Workshop,
+    job: int,
+    bodies: Sequence[Body],
+    *,
+    key: str,
+    who: str = "",
+    power_up: int = 0,
+    prompted_by: str = "",
+    seen_at: str = "",
+) -> JobView:
+    """Append facts to a job with what they imply, then return the job with its advice.
+
+    `power_up` is the start the findings belong to; 0 works it out for checks that need a running machine.
+
+    Raises
+    ------
+    UnknownThing : there is no such job.
+    BadInput : ids or outcomes the machine's kind does not have, all at once; nothing was written.
+    """
+    state = job_of(ws, job)
+    machine = machine_of(ws, state.tag)
+    about = subject(ws, state, machine)
+    words = words_for(about)
+    if was_sent(state, key):
+        return job_view(ws, about)
+    problems = mistakes_in(bodies, words) if about.known else ()
+    if problems:
+        raise BadInput("\n".join([*problems, "Nothing was written down; what was typed can be sent again."]))
+    drafts = drafts_of(
+        bodies,
+        implied_by(bodies, words, state.bench.opened),
+        key=key,
+        machine=state.tag,
+        job=job,
+        who=who,
+        seen_at=seen_at,
+        power_up=power_up or start_of(bodies, words, state),
+        prompted_by=prompted_by,
+        digest=about.known.model.digest if about.known else "",
+    )
+    ws.store.append(drafts)
+    after = job_of(ws, job)
+    return job_view(ws, subject(ws, after, machine_of(ws, after.tag)))
+
+
+def was_sent(job: JobState, key: str) -> bool:
+    """Tell whether the form with that key was written down already."""
+    return any(fact.draft.key == f"{key}/1" for fact in job.facts)
+
+
+def start_of(bodies: Sequence[Body], words: Wording, job: JobState) -> int:
+    """Return the start that findings belong to: a new one, the running one, or none.
+
+    A check that is a start of its own begins a new one. One that needs a running machine belongs to the
+    last start as long as nothing but findings was written since.
+    """
+    needs = {words.checks[body.check].power for body in bodies if _is_seen(body, words)}
+    last = job.bench.power_up
+    if "start" in needs:
+        return last + 1
+    if "on" in needs:
+        return last if last and job.line.facts[-1].draft.power_up == last else last + 1
+    return 0
+
+
+def _is_seen(body: Body, words: Wording) -> bool:
+    return isinstance(body, Finding) and not body.told and body.check in words.checks
+
+
+def answer(ws: Workshop, job: int, given: StepAnswer, *, key: str, who: str = "") -> JobView:
+    """Write down one key pressed on a step card and return the job.
+
+    Raises
+    ------
+    UnknownThing : there is no such job.
+    BadInput : there is no such step or outcome.
+    """
+    state = job_of(ws, job)
+    words = words_for(subject(ws, state, machine_of(ws, state.tag)))
+    bodies = bodies_of(given, words, state.bench)
+    return record(ws, job, bodies, key=key, who=who, prompted_by=given.step)
+
+
+def save_start(ws: Workshop, job: int, findings: Sequence[Finding], *, key: str, who: str = "") -> JobView:
+    """Write down everything noticed during one start as that start, and return the job.
+
+    Raises
+    ------
+    UnknownThing : there is no such job.
+    BadInput : nothing was noticed, or a check or outcome is not known.
+    """
+    if not findings:
+        raise BadInput("Nothing was chosen on the pad. Choose what you noticed, then save.")
+    state = job_of(ws, job)
+    start = state.bench.power_up + 1
+    return record(ws, job, findings, key=key, who=who, power_up=start, prompted_by="power-on pad")
+
+
+def withdraw(ws: Workshop, job: int, fact: int, because: str = "", *, key: str, who: str = "") -> JobView:
+    """Take back a fact of a job; it stays in the record, struck through.
+
+    Raises
+    ------
+    BadInput : the job has no such fact.
+    """
+    state = job_of(ws, job)
+    if fact not in {each.number for each in state.facts}:
+        raise BadInput(f"Job {job} has no fact {fact}; nothing was taken back.")
+    return record(ws, job, (Withdrawn(fact, because),), key=key, who=who)
+
+
+def set_wanted(ws: Workshop, job: int, wanted: Sequence[str], *, key: str, who: str = "") -> JobView:
+    """Change the functions a job should end with.
+
+    Raises
+    ------
+    BadInput : no function is left, or one is not known.
+    """
+    state = job_of(ws, job)
+    words = words_for(subject(ws, state, machine_of(ws, state.tag)))
+    unknown = [name for name in wanted if name not in words.functions]
+    if unknown or not wanted:
+        raise BadInput(
+            f"There is no function {', '.join(map(repr, unknown))}." if unknown else "A job needs a goal."
+        )
+    return record(ws, job, (WantedSet(tuple(wanted)),), key=key, who=who)
+
+
+def shelve(
+    ws: Workshop, job: int, waits_for: WaitsFor, words: str = "", *, key: str, who: str = ""
+) -> JobView:
+    """Put a job on the shelf for something."""
+    return record(ws, job, (Shelved(waits_for, words),), key=key, who=who)
+
+
+def resume(ws: Workshop, job: int, words: str = "", *, key: str, who: str = "") -> JobView:
+    """Take a resting job up again."""
+    return record(ws, job, (Resumed(words),), key=key, who=who)
+
+
+def stop(ws: Workshop, job: int, because: str, *, key: str, who: str = "") -> JobView:
+    """End a job short of repair: stabilised and left.
+
+    Raises
+    ------
+    BadInput : no reason is given.
+    """
+    if not because.strip():
+        raise BadInput("Say in words why the job stops here; whoever opens the machine next will need it.")
+    return record(ws, job, (Stopped(because.strip()),), key=key, who=who)
+
+
+def sign_off(ws: Workshop, job: int, words: str = "", *, key: str, who: str = "") -> JobView:
+    """Sign a job off: done and proven, or let go with words that say why.
+
+    Raises
+    ------
+    Refused : a wanted function is not proven, or the machine is not whole, and no words say why.
+    """
+    state = job_of(ws, job)
+    view = job_view(ws, subject(ws, state, machine_of(ws, state.tag)))
+    if state.standing == "signed off":
+        return view
+    if not view.sign_off.ready and not words.strip():
+        raise Refused(f"{view.sign_off.words} Prove it, or say in words why it is let go.")
+    unproven = tuple(each.function for each in view.sign_off.unproven)
+    return record(ws, job, (SignedOff(words.strip(), unproven),), key=key, who=who)

@@ -1,0 +1,119 @@
+"""Steps of an advice as cards: words for every id, buttons for every outcome, cautions at the step."""
+
+from __future__ import annotations
+
+from powergood.bench.openings import still_closed
+from powergood.bench.views import Leaning, OutcomeKey, StepCard
+from powergood.bench.wording import Wording, outcomes, split_step
+from powergood.diagnosis import Step
+from powergood.knowledge.model import Check
+from powergood.record.timeline import Bench
+
+SMALLEST_HARM = 0.001
+"""Judgement: a chance of breaking something below this is not worth a sentence."""
+
+_DONE_KEYS = {
+    "fix": (("done", "Done"),),
+    "opening": (("opened", "It is open"),),
+    "refit": (("refitted", "It is closed again"),),
+    "gate": (("met", "Yes"), ("not met", "Not yet")),
+    "stop": (),
+}
+
+
+def step_card(step: Step, words: Wording) -> StepCard:
+    """Return the card of one advised step."""
+    asks = step.kind == "check"
+    warned = [*step.cautions]
+    for name in step.opens:
+        warned += words.openings[name].cautions if name in words.openings else ()
+    return StepCard(
+        step=step.step,
+        kind=step.kind,
+        ask=step.ask or words.step(step.step),
+        copy=step.copy or split_step(step.step)[1],
+        cautions=words.cautions_of(warned),
+        keys=_check_keys(step, words) if asks else _plain_keys(step.kind),
+        no_verdict=asks,
+        not_sure=asks,
+        minutes=step.minutes,
+        elapsed=step.elapsed,
+        money=step.money,
+        opens=tuple(words.opening(name) for name in step.opens),
+        refits=tuple(words.opening(name) for name in step.refits),
+        harm=harm_words(step.harm),
+        tools=step.tools,
+        consent=step.consent,
+        wrong_when=step.wrong_when,
+        cures=tuple(Leaning(name, words.fault(name), chance) for name, chance in step.cures),
+        why=step.why,
+        expected_total=step.expected_total,
+        note=step.note,
+        raw=step,
+    )
+
+
+def _check_keys(step: Step, words: Wording) -> tuple[OutcomeKey, ...]:
+    return tuple(
+        OutcomeKey(
+            outcome=each.outcome,
+            words=each.words or words.outcome(step.step, each.outcome),
+            chance=each.chance,
+            leaves=tuple(Leaning(name, words.part(name), chance) for name, chance in each.leaves),
+        )
+        for each in step.outcomes
+        if each.outcome != "no verdict"
+    )
+
+
+def _plain_keys(kind: str) -> tuple[OutcomeKey, ...]:
+    return tuple(OutcomeKey(outcome, said) for outcome, said in _DONE_KEYS.get(kind, ()))
+
+
+def plain_keys_of(check: Check, words: Wording) -> tuple[OutcomeKey, ...]:
+    """Return the buttons of a check from the knowledge alone, without chances."""
+    return tuple(OutcomeKey(name, words.outcome(check.id, name)) for name, _ in outcomes(check))
+
+
+def harm_words(harm: float) -> str:
+    """Return one sentence for a chance of breaking something; empty when it is next to nothing."""
+    if harm < SMALLEST_HARM:
+        return ""
+    return f"It may break something: about {max(1, round(harm * 1000)) / 10:g} in 100 times."
+
+
+def unpowered_cards(words: Wording, bench: Bench) -> tuple[StepCard, ...]:
+    """Return the checks that need no power, as cards without advice, what is reached already first.
+
+    Checks that a gate holds back are left out: without advice nobody weighs the gates.
+    """
+    held = {
+        hold.removeprefix("step:")
+        for gate in words.gates.values()
+        if gate.id not in bench.gates
+        for hold in gate.holds
+    }
+    cards = []
+    for check in words.checks.values():
+        opens = still_closed(words.openings, check.open, bench.opened)
+        if check.power != "off" or check.id in held or ("opening" in held and opens) or held & set(opens):
+            continue
+        warned = [*check.cautions, *(name for each in opens for name in words.openings[each].cautions)]
+        minutes = check.minutes.value + sum(words.openings[name].minutes.value for name in opens)
+        cards.append(
+            StepCard(
+                step=check.id,
+                kind="check",
+                ask=check.ask,
+                cautions=words.cautions_of(warned),
+                keys=plain_keys_of(check, words),
+                no_verdict=True,
+                not_sure=True,
+                minutes=minutes,
+                opens=tuple(words.opening(name) for name in opens),
+                harm=harm_words(check.harm.value if check.harm else 0.0),
+                tools=check.tools,
+                wrong_when=check.wrong_when,
+            )
+        )
+    return tuple(sorted(cards, key=lambda card: (card.minutes, card.step)))

@@ -1,0 +1,83 @@
+"""The workshop: one collection's book and photos, with what is known and the person's preferences."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, fields
+from datetime import UTC, datetime
+from pathlib import Path
+from uuid import uuid4
+
+from powergood.bench.library import Kept, Library
+from powergood.diagnosis import Advice, Preferences
+from powergood.packs import Pack, builtin_pack
+from powergood.store import Store
+
+Clock = Callable[[], datetime]
+KeyMaker = Callable[[], str]
+
+
+def utc_now() -> datetime:
+    """Return the present moment in UTC."""
+    return datetime.now(UTC)
+
+
+def random_key() -> str:
+    """Return a key that no other form carries."""
+    return uuid4().hex
+
+
+@dataclass(frozen=True, slots=True)
+class Advised:
+    """Advice, or a sentence that says why there is none."""
+
+    advice: Advice | None = None
+    trouble: str = ""
+
+
+class Workshop:
+    """A workshop that is open: the store, the library, and who makes the keys of forms.
+
+    Advice is a pure function of what it is worked out from, so keeping it by that is never stale.
+    """
+
+    def __init__(self, store: Store, library: Library, *, new_key: KeyMaker = random_key) -> None:
+        self.store = store
+        self.library = library
+        self.new_key = new_key
+        self.advised: Kept[Advised] = Kept(64)
+
+    @classmethod
+    def create(cls, folder: Path, *, pack: Pack | None = None, clock: Clock = utc_now) -> Workshop:
+        """Make a new workshop in an empty or missing folder and open it.
+
+        Raises
+        ------
+        WorkshopError : the folder cannot be written, or holds a workshop already.
+        """
+        return cls(Store.create(folder, clock=clock), Library(pack or builtin_pack()))
+
+    @classmethod
+    def open(cls, folder: Path, *, pack: Pack | None = None, clock: Clock = utc_now) -> Workshop:
+        """Open the workshop in `folder`, bringing its database up to this version.
+
+        Raises
+        ------
+        WorkshopError : there is no workshop there, or it cannot be used.
+        NewerWorkshop : a newer version wrote it.
+        """
+        return cls(Store.open(folder, clock=clock), Library(pack or builtin_pack()))
+
+    def close(self) -> None:
+        """Close the database."""
+        self.store.close()
+
+    def preferences(self, cannot: frozenset[str] = frozenset()) -> Preferences:
+        """Return what time, money and machine are worth here, with the steps that cannot be done."""
+        kept = self.store.settings()
+        numbers = {
+            each.name: float(kept[each.name])
+            for each in fields(Preferences)
+            if each.name != "cannot" and each.name in kept
+        }
+        return Preferences(cannot=cannot, **numbers)
