@@ -19,6 +19,7 @@ Public names (results are the frozen objects of `powergood.bench.views`; `key` m
     job(ws, number) -> JobView                                       UnknownThing
     record(ws, job, bodies, *, key, who, power_up=0, prompted_by="", seen_at="") -> JobView
     answer(ws, job, StepAnswer(...), *, key, who) -> JobView         one key pressed on a step card
+    answers(ws, job, [StepAnswer(...)], *, text="", key, who) -> JobView
     save_start(ws, job, findings, *, key, who) -> JobView            the power-on pad, one start
     withdraw(ws, job, fact, because, *, key, who) -> JobView
     what_if(ws, job, check, outcome, copy=0) -> Advice
@@ -28,6 +29,7 @@ Public names (results are the frozen objects of `powergood.bench.views`; `key` m
     stop(ws, job, because, *, key, who) -> JobView
     sign_off(ws, job, words="", *, key, who) -> JobView              Refused when unproven and no words
 
+    advise_sheet(sheet, findings=None, pack=None) -> SheetAdvice     no workshop needed
     demo.create(folder) -> Workshop
 """
 
@@ -38,6 +40,7 @@ from powergood.bench.kinds import kinds
 from powergood.bench.machines import machine, machines
 from powergood.bench.recording import (
     answer,
+    answers,
     record,
     resume,
     save_start,
@@ -47,14 +50,17 @@ from powergood.bench.recording import (
     stop,
     withdraw,
 )
+from powergood.bench.sheet_advice import advise_sheet
 from powergood.bench.taking_in import add_photo, answer_intake, describe, next_tag, take_in
 from powergood.bench.workshop import Workshop
 
 __all__ = [
     "Workshop",
     "add_photo",
+    "advise_sheet",
     "answer",
     "answer_intake",
+    "answers",
     "board",
     "complaints",
     "demo",

@@ -11,7 +11,6 @@ from collections.abc import Iterable, Sequence
 from powergood.bench.openings import closed_with, still_closed
 from powergood.bench.views import StepAnswer
 from powergood.bench.wording import Wording, outcomes, split_step
-from powergood.errors import BadInput
 from powergood.ids import slot_name
 from powergood.record.model import (
     NO_VERDICT,
@@ -31,6 +30,10 @@ from powergood.record.timeline import Bench
 
 CANNOT = "cannot"
 """The outcome of a step that cannot be done here."""
+
+
+AREA_FIX = "replace-"
+"""How the fix of an area's *something else here* is named: `replace-power`."""
 
 
 def drafts_of(
@@ -64,28 +67,32 @@ def drafts_of(
     return tuple(drafts)
 
 
-def bodies_of(answer: StepAnswer, words: Wording, bench: Bench) -> tuple[Body, ...]:
-    """Return what an answered step says was done.
+def is_step(answer: StepAnswer, words: Wording) -> bool:
+    """Tell whether an answer is about a step that this kind of machine has."""
+    base, _ = split_step(answer.step)
+    known = (words.checks, words.fixes, words.openings, words.gates)
+    return answer.kind == "stop" or any(base in table for table in known) or _is_area_fix(base, words)
 
-    Raises
-    ------
-    BadInput : the machine's knowledge has no such step.
-    """
+
+def _is_area_fix(base: str, words: Wording) -> bool:
+    return base.startswith(AREA_FIX) and base.removeprefix(AREA_FIX) in words.areas
+
+
+def body_of(answer: StepAnswer, words: Wording, bench: Bench) -> Body:
+    """Return what an answered step says was done; `is_step` must hold."""
     base, copy = split_step(answer.step)
     if answer.outcome == CANNOT:
-        return (CannotDo(answer.step, answer.note),)
+        return CannotDo(answer.step, answer.note)
     if base in words.checks:
-        finding = Finding(base, answer.outcome, answer.sure, answer.told, answer.copy or copy, answer.note)
-        return (finding,)
-    if base in words.fixes or base.startswith("replace-"):
-        return (_fix_done(answer, base, copy or answer.copy, words, bench),)
+        return Finding(base, answer.outcome, answer.sure, answer.told, answer.copy or copy, answer.note)
     if base in words.openings:
-        return (Refitted(base) if answer.kind == "refit" or answer.outcome == "refitted" else Opened(base),)
+        closed = answer.kind == "refit" or answer.outcome == "refitted"
+        return Refitted(base) if closed else Opened(base)
     if base in words.gates:
-        return (GateAnswered(base, answer.outcome in ("met", "good"), answer.note),)
+        return GateAnswered(base, answer.outcome in ("met", "good"), answer.note)
     if answer.kind == "stop":
-        return (Stopped(answer.note or "Stopped on advice"),)
-    raise BadInput(f"There is no step {answer.step!r} for this kind of machine.")
+        return Stopped(answer.note or "Stopped on advice")
+    return _fix_done(answer, base, copy or answer.copy, words, bench)
 
 
 def _fix_done(answer: StepAnswer, base: str, copy: int, words: Wording, bench: Bench) -> FixDone:
@@ -158,7 +165,7 @@ def _mistakes(body: Body, words: Wording) -> tuple[str, ...]:
             return (
                 f"Check {check!r} has no outcome {outcome!r}; it has: {', '.join([*known, NO_VERDICT])}.",
             )
-        case FixDone(fix=fix) if fix not in words.fixes and not fix.startswith("replace-"):
+        case FixDone(fix=fix) if fix not in words.fixes and not _is_area_fix(fix, words):
             return (f"There is no fix {fix!r} for this kind of machine.",)
         case Opened(opening=name) | Refitted(opening=name) if name not in words.openings:
             return (f"There is no opening {name!r} on this kind of machine.",)

@@ -16,6 +16,7 @@ from powergood.bench.plan_words import (
     functions_without_advice,
     nearness,
     sign_off_state,
+    something_else,
     suspects,
     unexplained_words,
     where,
@@ -23,7 +24,7 @@ from powergood.bench.plan_words import (
 from powergood.bench.record_lines import record_lines
 from powergood.bench.ribbon import ribbon
 from powergood.bench.step_cards import step_card, unpowered_cards
-from powergood.bench.views import BenchState, Cutaway, JobView, Leaning, Ribbon
+from powergood.bench.views import BenchState, Cutaway, JobView, Ribbon
 from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
 from powergood.diagnosis import Advice, FunctionState
@@ -54,7 +55,7 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
         next=step_card(step, words) if step else None,
         steps=tuple(step_card(each, words) for each in advice.steps[1:]) if advice else (),
         suspects=suspects(advice, words) if advice else (),
-        something_else=_something_else(advice, words),
+        something_else=something_else(advice, words) if advice else (),
         cleared=tuple(words.part(name) for name in advice.cleared) if advice else (),
         conflict=conflict_words(advice) if advice else "",
         nearness=nearness(advice) if advice else "",
@@ -83,11 +84,6 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
 
 def _functions(state: JobState, advice: Advice | None, words: Wording) -> tuple[FunctionState, ...]:
     return advice.functions if advice else functions_without_advice(state.bench.wanted, words)
-
-
-def _something_else(advice: Advice | None, words: Wording) -> tuple[Leaning, ...]:
-    areas = sorted(advice.something_else if advice else (), key=lambda each: (-each.chance, each.area))
-    return tuple(Leaning(each.area, each.title or words.area(each.area), each.chance) for each in areas)
 
 
 def bench_state(bench: Bench, words: Wording) -> BenchState:

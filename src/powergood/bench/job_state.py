@@ -55,21 +55,23 @@ def job_state(facts: Iterable[Fact]) -> JobState | None:
     if opening is None or not isinstance(opening.body, JobOpened):
         return None
     standing: JobStanding = "open"
-    waits = complaint = pinned = None
+    waits: Shelved | None = None
+    complaint: Complained | None = None
+    pinned: Fact | None = None
     cannot: set[str] = set()
     photos: list[Photo] = []
     for fact in line.facts:
         match fact.body:
-            case Shelved() as waits:
-                standing = "on the shelf"
+            case Shelved() as body:
+                standing, waits = "on the shelf", body
             case Resumed():
                 standing, waits = "open", None
             case SignedOff():
                 standing = "signed off"
             case Stopped():
                 standing = "stopped"
-            case Complained() as complaint:
-                pass
+            case Complained() as said:
+                complaint = said
             case Pinned():
                 pinned = fact
             case CannotDo(step=step):

@@ -13,10 +13,7 @@ def kinds(ws: Workshop) -> tuple[Kind, ...]:
     pack = ws.library.pack
     sheets = sorted(pack.sheets, key=lambda name: pack.sheets[name].title)
     families = sorted(pack.families, key=lambda name: pack.families[name].title)
-    return tuple(
-        _kind(ws.library.known(name), name, pack_sheet=name in pack.sheets, ws=ws)
-        for name in [*sheets, *families]
-    )
+    return tuple(_kind(ws, name) for name in [*sheets, *families])
 
 
 def _kind(ws: Workshop, name: str) -> Kind:

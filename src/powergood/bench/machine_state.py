@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, fields, replace
+from typing import Any
 
 from powergood.bench.views import Photo
 from powergood.record.model import Described, Fact, IntakeAnswer, PhotoTaken, TakenIn
@@ -42,7 +43,7 @@ def machine_state(facts: Iterable[Fact]) -> MachineState | None:
     for fact in line.facts:
         match fact.body:
             case Described(what=what, value=value) if what in DETAILS:
-                details = replace(details, **{what: int(value or 0) if what == "year" else value})
+                details = described(details, what, value)
             case IntakeAnswer(question=question, yes=yes):
                 intake[question] = yes
             case PhotoTaken():
@@ -50,6 +51,14 @@ def machine_state(facts: Iterable[Fact]) -> MachineState | None:
             case _:
                 pass
     return MachineState(details, seen_at(arrived), intake, tuple(photos), every, line)
+
+
+def described(details: TakenIn, what: str, value: str) -> TakenIn:
+    """Return the details with one of them changed; a year that is no number counts as not known."""
+    changes: dict[str, Any] = {what: value}
+    if what == "year":
+        changes["year"] = int(value) if value.isdecimal() else 0
+    return replace(details, **changes)
 
 
 def photo_of(fact: Fact) -> Photo:

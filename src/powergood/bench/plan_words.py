@@ -39,6 +39,12 @@ def suspects(advice: Advice, words: Wording) -> tuple[Leaning, ...]:
     return tuple(Leaning(each.fault, each.title or words.fault(each.fault), each.chance) for each in ranked)
 
 
+def something_else(advice: Advice, words: Wording) -> tuple[Leaning, ...]:
+    """Return the areas whose trouble may be something nobody listed, likeliest first."""
+    areas = sorted(advice.something_else, key=lambda each: (-each.chance, each.area))
+    return tuple(Leaning(each.area, each.title or words.area(each.area), each.chance) for each in areas)
+
+
 def conflict_words(advice: Advice) -> str:
     """Return one sentence when the findings fit nothing known; empty when they do fit."""
     if not advice.conflict:

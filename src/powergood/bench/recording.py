@@ -8,7 +8,7 @@ from typing import Literal
 from powergood.bench.advising import subject
 from powergood.bench.book import job_of, machine_of
 from powergood.bench.cards import words_for
-from powergood.bench.drafting import bodies_of, drafts_of, implied_by, mistakes_in
+from powergood.bench.drafting import body_of, drafts_of, implied_by, is_step, mistakes_in
 from powergood.bench.job_page import job_view
 from powergood.bench.job_state import JobState
 from powergood.bench.views import JobView, StepAnswer
@@ -18,6 +18,7 @@ from powergood.errors import BadInput, Refused
 from powergood.record.model import (
     Body,
     Finding,
+    Note,
     Resumed,
     Shelved,
     SignedOff,
@@ -86,17 +87,14 @@ def start_of(bodies: Sequence[Body], words: Wording, job: JobState) -> int:
     A check that is a start of its own begins a new one. One that needs a running machine belongs to the
     last start as long as nothing but findings was written since.
     """
-    needs = {words.checks[body.check].power for body in bodies if _is_seen(body, words)}
+    seen = [body.check for body in bodies if isinstance(body, Finding) and not body.told]
+    needs = {words.checks[check].power for check in seen if check in words.checks}
     last = job.bench.power_up
     if "start" in needs:
         return last + 1
     if "on" in needs:
         return last if last and job.line.facts[-1].draft.power_up == last else last + 1
     return 0
-
-
-def _is_seen(body: Body, words: Wording) -> bool:
-    return isinstance(body, Finding) and not body.told and body.check in words.checks
 
 
 def answer(ws: Workshop, job: int, given: StepAnswer, *, key: str, who: str = "") -> JobView:
@@ -107,10 +105,29 @@ def answer(ws: Workshop, job: int, given: StepAnswer, *, key: str, who: str = ""
     UnknownThing : there is no such job.
     BadInput : there is no such step or outcome.
     """
+    return answers(ws, job, (given,), key=key, who=who)
+
+
+def answers(
+    ws: Workshop, job: int, given: Sequence[StepAnswer], *, text: str = "", key: str, who: str = ""
+) -> JobView:
+    """Write down several steps answered together, and words with them, and return the job.
+
+    Raises
+    ------
+    UnknownThing : there is no such job.
+    BadInput : steps or outcomes that there are not, all at once; nothing was written.
+    """
     state = job_of(ws, job)
     words = words_for(subject(ws, state, machine_of(ws, state.tag)))
-    bodies = bodies_of(given, words, state.bench)
-    return record(ws, job, bodies, key=key, who=who, prompted_by=given.step)
+    unknown = [each.step for each in given if not is_step(each, words)]
+    if unknown:
+        raise BadInput("\n".join(f"There is no step {name!r} for this kind of machine." for name in unknown))
+    bodies = [body_of(each, words, state.bench) for each in given]
+    if text.strip():
+        bodies.append(Note(text.strip()))
+    prompted_by = given[0].step if len(given) == 1 else ""
+    return record(ws, job, bodies, key=key, who=who, prompted_by=prompted_by)
 
 
 def save_start(ws: Workshop, job: int, findings: Sequence[Finding], *, key: str, who: str = "") -> JobView:

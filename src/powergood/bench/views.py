@@ -756,3 +756,33 @@ class JobView:
     waits_words: str = ""
     opened_at: str = ""
     changed_at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetAdvice:
+    """Advice on a kind of machine from a findings file, without a workshop.
+
+    sheet : id of the model sheet or family.
+    title : its title.
+    next : the advised step; none when there is nothing to advise.
+    steps : the other steps that were weighed, best first.
+    suspects : faults with their chances, likeliest first, at most eight.
+    something_else : areas whose trouble may be something nobody listed, likeliest first.
+    cleared : titles of the parts that are cleared.
+    conflict : one sentence when the findings fit nothing known.
+    nearness : in words, how near this plan is to the best possible one.
+    figures : the same in figures.
+    advice : the advice as a whole; this is what `--json` prints.
+    """
+
+    sheet: str
+    title: str
+    next: StepCard | None
+    steps: tuple[StepCard, ...]
+    suspects: tuple[Leaning, ...]
+    something_else: tuple[Leaning, ...]
+    cleared: tuple[str, ...]
+    conflict: str
+    nearness: str
+    figures: str
+    advice: Advice

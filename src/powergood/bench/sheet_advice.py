@@ -1,0 +1,57 @@
+"""Advice on a kind of machine from a findings file: no workshop, nothing written down."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from powergood.bench.library import Library
+from powergood.bench.plan_words import conflict_words, figures, nearness, something_else, suspects
+from powergood.bench.step_cards import step_card
+from powergood.bench.views import SheetAdvice
+from powergood.diagnosis import Preferences, advise, compile_model
+from powergood.packs import Pack, builtin_pack, read_findings
+from powergood.record.model import Fact
+from powergood.record.timeline import timeline
+
+NOT_WRITTEN = "1970-01-01T00:00:00Z"
+"""When the facts of a findings file were written: never, so that equal files give equal advice."""
+
+
+def advise_sheet(
+    sheet: str,
+    findings: Path | None = None,
+    *,
+    pack: Pack | None = None,
+    preferences: Preferences | None = None,
+) -> SheetAdvice:
+    """Return the advice on a sheet or family after the findings in a file.
+
+    Raises
+    ------
+    UnknownThing : the pack has no such sheet.
+    FindingsError : the file has mistakes; all of them are named.
+    """
+    library = Library(pack or builtin_pack())
+    known = library.known(sheet)
+    given = read_findings(findings) if findings else None
+    drafts = given.drafts if given else ()
+    line = timeline(Fact(number, NOT_WRITTEN, draft) for number, draft in enumerate(drafts, start=1))
+    listed = library.pack.sheets.get(sheet)
+    model = compile_model(
+        known.model, year=listed.year if listed else 0, intake=given.intake if given else {}
+    )
+    advice = advise(model, line, preferences or Preferences())
+    cards = tuple(step_card(step, known.words) for step in advice.steps)
+    return SheetAdvice(
+        sheet=sheet,
+        title=known.model.title,
+        next=cards[0] if cards else None,
+        steps=cards[1:],
+        suspects=suspects(advice, known.words),
+        something_else=something_else(advice, known.words),
+        cleared=tuple(known.words.part(name) for name in advice.cleared),
+        conflict=conflict_words(advice),
+        nearness=nearness(advice),
+        figures=figures(advice),
+        advice=advice,
+    )
