@@ -36,15 +36,17 @@ class Timeline:
 def timeline(facts: Iterable[Fact]) -> Timeline:
     """Return the facts that stand, in order.
 
-    A withdrawal takes back the fact it names; withdrawing a withdrawal brings that fact back. The last
-    word on a fact counts, whatever order the facts are given in.
+    A withdrawal takes back the earlier fact it names; withdrawing a withdrawal brings that fact back. The
+    last word on a fact counts, whatever order the facts are given in.
     """
     ordered = sorted(facts, key=lambda fact: fact.number)
     by_number = {fact.number: fact for fact in ordered}
     taken_back: dict[int, Fact] = {}
     for fact in reversed(ordered):
-        if isinstance(fact.body, Withdrawn) and fact.number not in taken_back and fact.body.fact in by_number:
-            taken_back[fact.body.fact] = fact
+        if not isinstance(fact.body, Withdrawn) or fact.number in taken_back:
+            continue
+        if fact.body.fact in by_number and fact.body.fact < fact.number:
+            taken_back.setdefault(fact.body.fact, fact)
     standing = tuple(
         fact for fact in ordered if fact.number not in taken_back and not isinstance(fact.body, Withdrawn)
     )
@@ -90,16 +92,24 @@ def _after(bench: Bench, fact: Fact) -> Bench:
             where = slot or slot_holding(bench, instance)
             moved = {**moved, where: ""}
         case PartIn(instance=instance, slot=slot):
-            moved = {**moved, slot or home_slot(instance): instance}
+            moved = _put(moved, instance, slot or home_slot(instance))
         case FixDone(slot=slot, instance=instance) if slot and instance:
-            moved = {**moved, slot: instance}
+            moved = _put(moved, instance, slot)
         case GateAnswered(gate=gate, met=met):
             gates = gates | {gate} if met else gates - {gate}
         case JobOpened(wanted=functions) | WantedSet(wanted=functions):
-            wanted = functions or wanted
+            wanted = functions
         case _:
             pass
     return Bench(opened, moved, gates, wanted, max(bench.power_up, fact.draft.power_up))
+
+
+def _put(moved: Mapping[str, str], instance: str, slot: str) -> Mapping[str, str]:
+    """Return what sits where once `instance` is in `slot`: it is in no other slot any more."""
+    emptied = {where: "" if held == instance else held for where, held in moved.items()}
+    if instance == home_slot(instance) != slot:
+        emptied.setdefault(instance, "")
+    return {**emptied, slot: instance}
 
 
 def home_slot(instance: str) -> str:

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import sqlite3
 from pathlib import Path
+from urllib.parse import quote
 
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import URL
+from sqlalchemy.pool import NullPool
 
 APPLICATION_ID = 0x70676F64
 """Marks the file as ours (the letters "pgod"), so that no other SQLite file is taken for a workshop."""
@@ -20,6 +22,13 @@ def make_engine(database: Path) -> Engine:
     event.listen(engine, "connect", _prepare)
     event.listen(engine, "begin", _begin)
     return engine
+
+
+def reading(database: Path) -> Engine:
+    """Return an engine for a database that nobody writes to, such as a copy; the file stays as it is."""
+    path = "file:" + quote(str(database.resolve()))
+    query = {"mode": "ro", "immutable": "1", "uri": "true"}
+    return create_engine(URL.create("sqlite", database=path, query=query), poolclass=NullPool)
 
 
 def writing(engine: Engine) -> Engine:

@@ -16,8 +16,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from powergood.errors import WorkshopError
-
-LOCK_NAME = "write.lock"
+from powergood.store.layout import LOCK_NAME
 
 _guard = threading.Lock()
 _threads: dict[Path, threading.Lock] = {}
@@ -57,7 +56,7 @@ class WriteLock:
             if time.monotonic() >= deadline:
                 raise self._busy()
             time.sleep(pause_s)
-            pause_s = min(pause_s * 2, 0.02)
+            pause_s = min(pause_s * 2, 0.005)
 
     def _busy(self) -> WorkshopError:
         return WorkshopError(

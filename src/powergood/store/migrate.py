@@ -13,6 +13,7 @@ from sqlalchemy import Connection, Engine
 from powergood.errors import WorkshopError
 from powergood.store.durable import put_in_place, sync_file
 from powergood.store.engine import writing
+from powergood.store.layout import COPIES_NAME
 
 MIGRATIONS = Path(__file__).parent / "migrations"
 
@@ -45,7 +46,7 @@ def configuration(connection: Connection, scripts: Path = MIGRATIONS) -> Config:
 
 def copy_before_migration(database: Path, revision: str, moment: datetime) -> Path:
     """Write a whole copy of `database` beside it, to go back to; return where it is."""
-    folder = database.parent / "before-migration"
+    folder = database.parent / COPIES_NAME
     folder.mkdir(exist_ok=True)
     stamp = moment.strftime("%Y%m%dT%H%M%S")
     copy = _unused(folder / f"{database.stem}-{revision}-{stamp}{database.suffix}")

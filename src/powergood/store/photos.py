@@ -10,9 +10,9 @@ from sqlalchemy import Connection, select
 from powergood.errors import UnknownThing
 from powergood.store import tables as t
 from powergood.store.durable import sweep, write_durably
+from powergood.store.layout import PHOTOS_NAME
 from powergood.store.picture import Picture, thumbnail
 
-PHOTOS_NAME = "photos"
 DIGEST = re.compile(r"[0-9a-f]{64}")
 
 

@@ -20,13 +20,12 @@ from powergood.store.append import append_drafts, next_free_tag, tags_in_use
 from powergood.store.bodies import read_facts
 from powergood.store.durable import put_in_place
 from powergood.store.engine import APPLICATION_ID, make_engine, writing
-from powergood.store.lock import LOCK_NAME, WriteLock
+from powergood.store.layout import DATABASE_NAME, refuse_unless_free
+from powergood.store.lock import WriteLock
 from powergood.store.photos import PhotoFolder
 from powergood.store.picture import picture
 from powergood.store.trouble import in_plain_words
 from powergood.store.version import FORMAT, HEAD, not_a_workshop, revision_of
-
-DATABASE_NAME = "workshop.sqlite"
 
 Clock = Callable[[], datetime]
 """Gives the present moment with its time zone."""
@@ -57,7 +56,8 @@ class Store:
         """Make a new workshop in `folder`, which must be empty or not there yet, and open it."""
         folder = Path(folder)
         with in_plain_words(folder):
-            _make_folder(folder)
+            refuse_unless_free(folder)
+            folder.mkdir(parents=True, exist_ok=True)
             lock = WriteLock(folder, patience_s)
             with lock.held():
                 _make_database(folder, clock)
@@ -190,6 +190,16 @@ class Store:
             connection.execute(t.setting.delete().where(t.setting.c.name == name))
             connection.execute(t.setting.insert().values(name=name, value=value))
 
+    def copy_database(self, target: Path) -> None:
+        """Write a whole and compact copy of the database at `target`, also while others write."""
+        connection = self._engine.raw_connection()
+        try:
+            driver = connection.driver_connection
+            assert isinstance(driver, sqlite3.Connection)
+            driver.execute("VACUUM INTO ?", (str(target),)).close()
+        finally:
+            connection.close()
+
     @contextmanager
     def _write(self) -> Iterator[Connection]:
         with in_plain_words(self.folder), self._lock.held(), self._writer.begin() as connection:
@@ -201,27 +211,14 @@ class Store:
             yield connection
 
 
-def _make_folder(folder: Path) -> None:
-    if folder.exists() and not folder.is_dir():
-        raise WorkshopError(f"{folder} is a file, not a folder. Choose another name for the workshop.")
-    folder.mkdir(parents=True, exist_ok=True)
-
-
 def _make_database(folder: Path, clock: Clock) -> None:
     # Alembic takes a quarter of a second to load; opening a workshop that is up to date needs none of it.
     from powergood.store.migrate import migrate
 
     database, part = folder / DATABASE_NAME, folder / f"{DATABASE_NAME}.tmp"
-    if database.exists():
-        raise WorkshopError(f"There is a workshop in {folder} already. Open it, or choose an empty folder.")
-    in_the_way = [
-        p.name for p in folder.iterdir() if p.name not in {LOCK_NAME, part.name} and p.name[0] != "."
-    ]
-    if in_the_way:
-        raise WorkshopError(
-            f"The folder {folder} is not empty (it holds {in_the_way[0]}). Choose an empty folder."
-        )
-    part.unlink(missing_ok=True)
+    refuse_unless_free(folder)
+    for stray in (part, part.with_name(part.name + "-wal"), part.with_name(part.name + "-shm")):
+        stray.unlink(missing_ok=True)
     engine = make_engine(part)
     try:
         migrate(engine)
