@@ -1,1 +1,46 @@
-"""TODO-PURPOSE."""
+"""Belief over several faults at once, and the next step of least expected total cost.
+
+    compile_model(machine)      knowledge to numbers
+    advise(model, timeline)     facts to advice: chances, gates, ranked steps with reasons
+    believe(model, timeline)    the belief alone
+    with_finding(timeline, f)   what-if: the timeline as it would be; nothing is recorded
+
+All of it is pure: equal arguments give equal answers.
+"""
+
+from powergood.diagnosis.advise import advise
+from powergood.diagnosis.belief import Belief, believe
+from powergood.diagnosis.compile import compile_model
+from powergood.diagnosis.compiled import CompiledModel
+from powergood.diagnosis.explain import near_best
+from powergood.diagnosis.model import (
+    Advice,
+    AreaChance,
+    FaultChance,
+    FunctionState,
+    GateState,
+    OutcomeChance,
+    Preferences,
+    Step,
+    Together,
+)
+from powergood.diagnosis.whatif import with_finding
+
+__all__ = [
+    "Advice",
+    "AreaChance",
+    "Belief",
+    "CompiledModel",
+    "FaultChance",
+    "FunctionState",
+    "GateState",
+    "OutcomeChance",
+    "Preferences",
+    "Step",
+    "Together",
+    "advise",
+    "believe",
+    "compile_model",
+    "near_best",
+    "with_finding",
+]

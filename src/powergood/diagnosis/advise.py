@@ -1,0 +1,260 @@
+"""Advice from facts: belief, gates, ranking and reasons put together; a pure function of what is known.
+
+facts ─ evidence ─ belief ─┬─ where each function stands, what is suspect, what is cleared
+                           ├─ samples ─ plan ─ the ranked steps
+                           └─ the cost no plan can beat; findings in conflict
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from powergood.diagnosis.belief import Belief, belief
+from powergood.diagnosis.bound import at_least
+from powergood.diagnosis.compiled import SOMETHING_ELSE, CheckSpec, CompiledModel, FixSpec
+from powergood.diagnosis.conflict import conflict
+from powergood.diagnosis.evidence import BenchNow, gather
+from powergood.diagnosis.explain import why_check, why_fix
+from powergood.diagnosis.gates import gate_states, gate_steps, held_back
+from powergood.diagnosis.left import function_states
+from powergood.diagnosis.lookahead import Lookahead, Node, Scored
+from powergood.diagnosis.model import (
+    Advice,
+    AreaChance,
+    FaultChance,
+    OutcomeChance,
+    Preferences,
+    Step,
+    Together,
+)
+from powergood.diagnosis.plan import Plan, plan
+from powergood.diagnosis.samples import draw_samples
+from powergood.diagnosis.whatif import outcomes_exactly, outcomes_roughly
+from powergood.diagnosis.worth import Worth
+from powergood.record.timeline import Timeline
+
+SHOWN_EXACTLY = 3
+"""Checks whose outcomes are worked out exactly for the card; the rest are read off the samples."""
+
+CLEARED = 0.02
+"""Judgement: a part is cleared when each of its faults is this unlikely, and less likely than at first."""
+
+SETS = 5
+"""How many of the likeliest sets of faults are named."""
+
+
+Outcomes = tuple[OutcomeChance, ...]
+
+
+def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None = None) -> Advice:
+    """Return the advice that `model` and the facts of `line` lead to.
+
+    Equal arguments give equal advice: nothing is read from a clock, a file or a random source. Chances
+    are exact unless `Advice.error` says otherwise; costs are in minutes of your time.
+    """
+    wants = preferences or Preferences()
+    evidence = gather(model, line)
+    held = belief(model, evidence)
+    now = evidence.now
+    functions = function_states(held, wants.threshold)
+    worth = Worth.of(model, wants, now.wanted, now.missing)
+    unproven = frozenset(number for number, state in enumerate(functions) if state.standing != "proven")
+    look = Lookahead(worth, draw_samples(held), _checks(model, now, wants), _fixes(model, wants), now.missing)
+    root = look.root(now.opened, unproven, now.missing)
+    planned = plan(look, root) if unproven else Plan((), worth.refit(now.opened), 0.0)
+    steps = _steps(model, line, held, look, root, planned)
+    fits, clashing = conflict(model, line, held)
+    chances = held.now()
+    least = at_least(held, worth, unproven) if unproven else worth.refit(now.opened)
+    return Advice(
+        family=model.family,
+        digest=model.digest,
+        faults=_faults(held, chances),
+        something_else=_something_else(model, chances),
+        together=_together(model, root),
+        cleared=_cleared(model, chances, now),
+        gates=gate_states(model, now, steps),
+        steps=steps,
+        expected_total=planned.total,
+        expected_total_error=planned.error,
+        at_least=min(least, planned.total),
+        conflict=clashing,
+        functions=functions,
+        fits_nothing=fits,
+        done=not unproven,
+        unexplained=now.unexplained,
+        facts=len(line.facts),
+        error=held.error,
+    )
+
+
+def _checks(model: CompiledModel, now: BenchNow, wants: Preferences) -> list[CheckSpec]:
+    """Return the checks that can be done here: not ruled out, and resting on no part that is out."""
+    found = []
+    for check in model.checks.values():
+        if check.id in wants.cannot or check.check in wants.cannot:
+            continue
+        gone = now.missing | (frozenset() if check.swapped else check.masked)
+        rests = frozenset().union(*(model.closure(rung.base, gone) for rung in check.rungs))
+        if not model.needs_missing(rests, now.missing - check.fitted - check.masked):
+            found.append(check)
+    return found
+
+
+def _fixes(model: CompiledModel, wants: Preferences) -> list[FixSpec]:
+    return [fix for fix in model.fixes.values() if fix.id not in wants.cannot and fix.fix not in wants.cannot]
+
+
+def _steps(
+    model: CompiledModel, line: Timeline, held: Belief, look: Lookahead, root: Node, planned: Plan
+) -> tuple[Step, ...]:
+    """Return the steps a person may take now, best first; an unmet gate stands before what it holds back."""
+    now = held.evidence.now
+    allowed = [each for each in planned.steps if not held_back(model, now, each.step)]
+    steps: list[Step] = list(gate_steps(model, now, planned.steps, planned.total))
+    exact = 0
+    chances = held.now()
+    for scored in allowed:
+        if scored.kind == "check":
+            check = model.checks[scored.step]
+            exactly = exact < SHOWN_EXACTLY
+            exact += exactly
+            outcomes = (
+                outcomes_exactly(model, line, check) if exactly else outcomes_roughly(look, root, check)
+            )
+            steps.append(_check_step(look, root, check, scored, outcomes))
+        elif scored.kind == "fix":
+            steps.append(_fix_step(look, root, scored, chances))
+        else:
+            steps.append(_stop_step(scored))
+    return tuple(steps)
+
+
+def _opens(look: Lookahead, root: Node, openings: frozenset[str]) -> tuple[str, ...]:
+    """Return the openings still to be opened, outermost first."""
+    specs = look.model.openings
+    to_open = look.worth.to_open(openings, root.opened)
+    return tuple(sorted(to_open, key=lambda name: (len(specs[name].behind), name)))
+
+
+def _minutes(look: Lookahead, opens: tuple[str, ...]) -> float:
+    return sum(look.model.openings[name].minutes for name in opens)
+
+
+def _cautions(look: Lookahead, opens: tuple[str, ...], own: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the cautions of the openings on the way and of the step itself, each once."""
+    way = [caution for name in opens for caution in look.model.openings[name].cautions]
+    return tuple(dict.fromkeys([*way, *own]))
+
+
+def _check_step(look: Lookahead, root: Node, check: CheckSpec, scored: Scored, outcomes: Outcomes) -> Step:
+    opens = _opens(look, root, check.open)
+    refits = tuple(sorted(check.closed & root.opened))
+    refitting = sum(look.model.openings[name].refit for name in refits)
+    return Step(
+        step=check.id,
+        kind="check",
+        ask=check.ask,
+        outcomes=outcomes,
+        minutes=check.price.minutes + _minutes(look, opens) + refitting,
+        elapsed=check.price.elapsed,
+        money=check.price.money,
+        opens=opens,
+        expected_total=scored.total,
+        why=why_check(look.model, check, outcomes, opens),
+        copy=check.copy,
+        refits=refits,
+        cautions=_cautions(look, opens, check.cautions),
+        tools=check.tools,
+        wrong_when=check.wrong_when,
+        harm=check.price.harm + sum(look.model.openings[name].harm for name in opens),
+        note=check.tells,
+    )
+
+
+def _fix_step(look: Lookahead, root: Node, scored: Scored, chances: dict[int, float]) -> Step:
+    fix = look.model.fixes[scored.step]
+    opens = _opens(look, root, fix.open)
+    cured = sorted(fix.cures, key=lambda fault: (-chances.get(fault, 0.0), fault))
+    return Step(
+        step=fix.id,
+        kind="fix",
+        ask=fix.ask,
+        outcomes=(),
+        minutes=fix.price.minutes + _minutes(look, opens),
+        elapsed=fix.price.elapsed,
+        money=fix.price.money,
+        opens=opens,
+        expected_total=scored.total,
+        why=why_fix(look.model, fix, chances),
+        cures=tuple((look.model.faults[fault].id, chances.get(fault, 0.0)) for fault in cured[:5]),
+        cautions=_cautions(look, opens, fix.cautions),
+        tools=fix.tools,
+        wrong_when=fix.wrong_when,
+        harm=fix.price.harm + sum(look.model.openings[name].harm for name in opens),
+        consent=fix.consent,
+        note=fix.note,
+    )
+
+
+def _stop_step(scored: Scored) -> Step:
+    return Step(
+        step="stop",
+        kind="stop",
+        ask="Stop here: stabilise the machine and leave it",
+        outcomes=(),
+        minutes=0.0,
+        elapsed=0.0,
+        money=0.0,
+        opens=(),
+        expected_total=scored.total,
+        why="Stopping costs what the working machine is worth to you, and closing what is open.",
+    )
+
+
+def _faults(held: Belief, chances: dict[int, float]) -> tuple[FaultChance, ...]:
+    now = held.evidence.now
+    listed = [
+        FaultChance(
+            fault=spec.id,
+            part=now.fitted(spec.slot) or spec.slot,
+            chance=chances[number],
+            title=spec.title,
+            area=spec.area,
+            before=spec.prior,
+        )
+        for number, spec in enumerate(held.model.faults)
+        if spec.listed
+    ]
+    return tuple(sorted(listed, key=lambda each: (-round(each.chance, 12), each.fault)))
+
+
+def _something_else(model: CompiledModel, chances: dict[int, float]) -> tuple[AreaChance, ...]:
+    found = [
+        AreaChance(spec.area, chances[number], model.area_titles.get(spec.area, spec.area))
+        for number, spec in enumerate(model.faults)
+        if spec.id.startswith(SOMETHING_ELSE)
+    ]
+    return tuple(sorted(found, key=lambda each: (-round(each.chance, 12), each.area)))
+
+
+def _together(model: CompiledModel, root: Node) -> tuple[Together, ...]:
+    """Return the likeliest sets of faults that break something wanted, over the samples."""
+    counts: Counter[tuple[int, ...]] = Counter(
+        tuple(int(fault) for fault in row.nonzero()[0]) for row in root.broken
+    )
+    ranked = sorted(counts.items(), key=lambda each: (-each[1], each[0]))[:SETS]
+    count = root.broken.shape[0]
+    return tuple(Together(tuple(model.faults[f].id for f in found), n / count) for found, n in ranked)
+
+
+def _cleared(model: CompiledModel, chances: dict[int, float], now: BenchNow) -> tuple[str, ...]:
+    """Return the slots that the findings speak free."""
+    cleared = []
+    for slot in model.slots:
+        own = [number for number, fault in enumerate(model.faults) if fault.slot == slot]
+        prior = sum(model.faults[number].prior for number in own)
+        chance = sum(chances[number] for number in own)
+        if own and now.fitted(slot) and chance < CLEARED and chance < 0.8 * prior:
+            cleared.append(slot)
+    return tuple(cleared)

@@ -1,0 +1,87 @@
+"""Findings that fit nothing known: how far, and the smallest set to look at again.
+
+With false alarms nothing is impossible. So a conflict is a threshold on the chance, given all findings,
+that none of them is a false alarm and no unlisted fault is present. When that chance is low, the
+smallest set of findings whose removal lifts it is named.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import combinations
+
+from powergood.diagnosis.belief import Belief, belief, components
+from powergood.diagnosis.compiled import CompiledModel
+from powergood.diagnosis.evidence import Report, gather
+from powergood.diagnosis.histories import FaultVariable
+from powergood.diagnosis.recursion import Trajectory
+from powergood.record.model import Complained, Finding
+from powergood.record.timeline import Timeline
+
+CONFLICT = 0.1
+"""Judgement: below this chance of all findings fitting what is known, they are called in conflict."""
+
+MOST_PAIRS = 28
+"""Pairs of findings tried when no single one lifts the chance: eight findings, each with each."""
+
+
+def fits_known(held: Belief) -> float:
+    """Return P(no false alarm, nothing unlisted | findings)."""
+    if held.weight <= 0:
+        return 0.0
+    variables = tuple(_listed_only(held.model, variable) for variable in held.variables)
+    reports = tuple(replace(report, table=report.unlikely) for report in held.evidence.reports)
+    weight = _weight(variables, reports, held.evidence.rows_bits())
+    return min(weight / held.weight, 1.0)
+
+
+def _listed_only(model: CompiledModel, variable: FaultVariable) -> tuple[Trajectory, ...]:
+    """Return the histories in which no unlisted fault was ever there."""
+    unlisted = any(not model.faults[instance.fault].listed for instance in variable.instances)
+    if not unlisted:
+        return tuple(history.trajectory for history in variable.histories)
+    return tuple(
+        history.trajectory
+        for history in variable.histories
+        if not any(history.present) and not history.trajectory.switches
+    )
+
+
+def _weight(
+    variables: tuple[tuple[Trajectory, ...], ...], reports: tuple[Report, ...], bits: tuple[int, ...]
+) -> float:
+    groups, free = components(variables, reports, bits)
+    weight = 1.0
+    for number in free:
+        weight *= sum(trajectory.weight for trajectory in variables[number])
+    for group in groups:
+        weight *= group.solved.evidence
+    return weight
+
+
+def conflict(model: CompiledModel, line: Timeline, held: Belief) -> tuple[float, tuple[int, ...]]:
+    """Return how well the findings fit what is known, and the facts to look at again (none when they fit).
+
+    Single findings are tried first, then pairs of the eight that help most; if no pair is enough, the
+    pair that helps most is named.
+    """
+    fits = fits_known(held)
+    if fits >= CONFLICT:
+        return fits, ()
+    facts = [fact.number for fact in line.facts if isinstance(fact.body, Finding | Complained)]
+    single = sorted(((_without(model, line, {number}), -number) for number in facts), reverse=True)
+    if not single:
+        return fits, ()
+    if single[0][0] >= CONFLICT:
+        return fits, (-single[0][1],)
+    best = [-number for _, number in single[:8]]
+    pairs = [(_without(model, line, set(pair)), pair) for pair in combinations(best, 2)][:MOST_PAIRS]
+    if not pairs:
+        return fits, (best[0],)
+    _, pair = max(pairs, key=lambda each: (each[0], tuple(-number for number in each[1])))
+    return fits, tuple(sorted(pair))
+
+
+def _without(model: CompiledModel, line: Timeline, numbers: set[int]) -> float:
+    kept = Timeline(tuple(fact for fact in line.facts if fact.number not in numbers))
+    return fits_known(belief(model, gather(model, kept)))

@@ -1,0 +1,67 @@
+"""Why a step is advised, in sentences a tired person understands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
+from powergood.diagnosis.model import OutcomeChance
+
+LIKELY = ((0.9, "almost surely"), (0.7, "very likely"), (0.5, "probably"), (0.25, "quite possibly"))
+"""Judgement: words for chances, highest first."""
+
+
+def likely(chance: float) -> str:
+    """Return the word for a chance."""
+    return next((word for least, word in LIKELY if chance >= least), "possibly")
+
+
+def part_title(model: CompiledModel, slot: str) -> str:
+    """Return a part's name as it stands inside a sentence."""
+    title = model.part_titles.get(slot, slot)
+    return title[:1].lower() + title[1:] if title[1:2].islower() else title
+
+
+def why_check(
+    model: CompiledModel, check: CheckSpec, outcomes: Sequence[OutcomeChance], opens: Sequence[str]
+) -> str:
+    """Return what a check is good for: what its outcomes would point at, and what it costs to reach."""
+    pointed = []
+    for outcome in sorted(outcomes, key=lambda each: -each.chance):
+        if outcome.leaves and outcome.chance >= 0.05:
+            slot, chance = outcome.leaves[0]
+            words = outcome.words.rstrip(".").strip() or outcome.outcome
+            pointed.append(f"“{words}” would point at the {part_title(model, slot)} ({chance:.0%})")
+    effort = "It opens nothing new." if not opens else f"It needs {len(opens)} more to be opened."
+    if len(outcomes) == 1 or not pointed:
+        return f"It shows whether this works as it should. {effort}"
+    return f"{'; '.join(pointed[:3])}. {effort}"
+
+
+def why_fix(model: CompiledModel, fix: FixSpec, chances: Mapping[int, float]) -> str:
+    """Return why a fix is worth doing now rather than learning more."""
+    cured = sorted(((chances.get(fault, 0.0), fault) for fault in fix.cures), reverse=True)
+    if not cured or cured[0][0] < 0.01:
+        return "It cures nothing that is likely."
+    chance, fault = cured[0]
+    title = model.faults[fault].title
+    first = f"{title} is {likely(chance)} there ({chance:.0%})."
+    if len([share for share, _ in cured if share >= 0.05]) > 1:
+        first += " It would cure other suspects with it."
+    if fix.unexplained:
+        first += " If it helps, the cure stays unexplained until it has been watched."
+    return first
+
+
+def near_best(total: float, least: float) -> str:
+    """Return in words how near a plan of cost `total` is to one that cannot be beaten at `least`."""
+    if total <= 0:
+        return "Nothing is left to do."
+    gap = (total - least) / total
+    if gap < 0.05:
+        return "No plan can be noticeably better than this one."
+    if gap < 0.2:
+        return "No plan can be much better than this one."
+    if gap < 0.5:
+        return "A better plan may exist; none can cost less than about half."
+    return "How near this is to the best plan is not known yet."

@@ -1,0 +1,250 @@
+"""Every fault's possible histories, and what each would have shown.
+
+A fault instance is absent or present, arises when something disturbs it, is cured by a fix, and acts
+only while its part is fitted and not masked. A *history* is what matters of that: in which rows it
+was there to act, and whether it is there now. Histories that agree on both are one. Given its
+history, a fault throws one switch for each of its links (drawn once, so that five looks at the same
+thing are one), or, when it is intermittent, one for each power-up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
+
+from powergood.diagnosis.compiled import Cluster, CompiledModel, FaultSpec
+from powergood.diagnosis.evidence import Event, Evidence
+from powergood.diagnosis.recursion import Switch, Trajectory
+
+
+@dataclass(frozen=True, slots=True)
+class Instance:
+    """One fault of one part instance: index into the model's faults, and which instance carries it."""
+
+    fault: int
+    instance: str
+    fitted: bool
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """One history of a cluster of fault instances: which are present now, which links are known.
+
+    `present` is aligned with the cluster's instances. `dark` are (member, link) pairs that a passed
+    finding shows to be off, `thrown` those that the trajectory's switches decide. All others are as
+    they were before. `arose` marks members that are present now but were absent at first.
+    """
+
+    present: tuple[bool, ...]
+    trajectory: Trajectory
+    dark: frozenset[tuple[int, int]] = frozenset()
+    arose: tuple[bool, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FaultVariable:
+    """A small joint cluster of fault instances with all its histories."""
+
+    instances: tuple[Instance, ...]
+    histories: tuple[History, ...]
+
+
+POWER_UP_LABEL = -2
+"""Label of a switch that belongs to one power-up of an intermittent fault, not to a link."""
+
+LINKS_A_MEMBER = 1000
+"""Labels of link switches are member · LINKS_A_MEMBER + link; no fault has as many links."""
+
+
+class _Rows:
+    """Bit sets over all rows: which rest on a base, which a slot's instance could act in, which came when."""
+
+    def __init__(self, model: CompiledModel, evidence: Evidence) -> None:
+        self.rows = evidence.rows
+        self.everything = (1 << len(self.rows)) - 1
+        self.sure_pass = sum(1 << place for place, row in enumerate(self.rows) if row.bit < 0)
+        self.on_base = [0] * len(model.bases)
+        self.starts: dict[int, int] = {}
+        for place, row in enumerate(self.rows):
+            for base in row.bases:
+                self.on_base[base] |= 1 << place
+            self.starts[row.power_up] = self.starts.get(row.power_up, 0) | 1 << place
+        self._acting: dict[tuple[str, str], int] = {}
+
+    def acting(self, slot: str, instance: str) -> int:
+        """Return the rows during which `instance` sat in `slot` unmasked; all rows for no slot."""
+        if not slot:
+            return self.everything
+        key = (slot, instance)
+        if key not in self._acting:
+            self._acting[key] = sum(
+                1 << place
+                for place, row in enumerate(self.rows)
+                if slot not in row.masked and row.moved.get(slot, slot) == instance
+            )
+        return self._acting[key]
+
+    def before(self, time: int) -> int:
+        """Return the rows seen before the fact at `time`."""
+        return sum(1 << place for place, row in enumerate(self.rows) if row.time < time)
+
+    def bits(self, rows: int) -> int:
+        """Return the mask of recursion bits of the rows in `rows` that have one."""
+        mask = 0
+        while rows:
+            lowest = rows & -rows
+            bit = self.rows[lowest.bit_length() - 1].bit
+            if bit >= 0:
+                mask |= 1 << bit
+            rows ^= lowest
+        return mask
+
+
+def fault_variables(model: CompiledModel, evidence: Evidence) -> tuple[FaultVariable, ...]:
+    """Return one variable for each cluster of the machine as it came, and for each fault of a new part.
+
+    A new part's faults share its chance of being a dud in proportion to how common each is.
+    """
+    rows = _Rows(model, evidence)
+    now = evidence.now
+    found = []
+    for cluster in model.clusters:
+        instances = tuple(
+            Instance(fault, slot, not slot or now.fitted(slot) == slot)
+            for fault, slot in ((member, model.faults[member].slot) for member in cluster.members)
+        )
+        found.append(_variable(model, evidence, rows, instances, cluster.joint))
+    for newcomer in evidence.newcomers:
+        own = [place for place, fault in enumerate(model.faults) if fault.slot == newcomer.slot]
+        total = sum(model.faults[place].prior for place in own) or 1.0
+        for place in own:
+            chance = newcomer.dud * model.faults[place].prior / total
+            fitted = now.fitted(newcomer.slot) == newcomer.instance
+            instances = (Instance(place, newcomer.instance, fitted),)
+            found.append(_variable(model, evidence, rows, instances, (1 - chance, chance)))
+    return tuple(found)
+
+
+def _variable(
+    model: CompiledModel,
+    evidence: Evidence,
+    rows: _Rows,
+    instances: tuple[Instance, ...],
+    joint: Sequence[float],
+) -> FaultVariable:
+    faults = [model.faults[instance.fault] for instance in instances]
+    acting = [
+        rows.acting(fault.slot, instance.instance) for fault, instance in zip(faults, instances, strict=True)
+    ]
+    events = [evidence.events.get((instance.fault, instance.instance), ()) for instance in instances]
+    relevant = [mask & _touched(fault, rows) for mask, fault in zip(acting, faults, strict=True)]
+    parts = [
+        tuple(_paths(bool(start), events[place], relevant[place], rows) for start in (0, 1))
+        for place in range(len(instances))
+    ]
+    merged: dict[tuple[tuple[bool, int, bool], ...], float] = {}
+    for bits, weight in enumerate(joint):
+        if weight <= 0:
+            continue
+        options = [parts[place][bits >> place & 1] for place in range(len(instances))]
+        for combination in product(*(option.items() for option in options)):
+            chance = weight
+            for _, step in combination:
+                chance *= step
+            ends = tuple(
+                (path[0], path[1], path[0] and not bits >> place & 1)
+                for place, (path, _) in enumerate(combination)
+            )
+            merged[ends] = merged.get(ends, 0.0) + chance
+    histories = []
+    for ends, weight in merged.items():
+        switches: list[Switch] = []
+        dark: set[tuple[int, int]] = set()
+        for place, (_, there, _) in enumerate(ends):
+            scalar, thrown, off = _throws(faults[place], there, place, rows)
+            weight *= scalar
+            switches += thrown
+            dark |= {(place, link) for link in off}
+        histories.append(
+            History(
+                present=tuple(present for present, _, _ in ends),
+                trajectory=Trajectory(weight, tuple(switches)),
+                dark=frozenset(dark),
+                arose=tuple(arose for _, _, arose in ends),
+            )
+        )
+    return FaultVariable(instances, tuple(histories))
+
+
+def _touched(fault: FaultSpec, rows: _Rows) -> int:
+    mask = 0
+    for link in fault.links:
+        mask |= rows.on_base[link.base]
+    return mask
+
+
+def _paths(
+    present: bool, events: Iterable[Event], relevant: int, rows: _Rows
+) -> Mapping[tuple[bool, int], float]:
+    """Return the ways a fault may have gone from its first state: (present now, rows it was there in)."""
+    ways: dict[tuple[bool, int], float] = {(present, 0): 1.0}
+    done = 0
+    for event in events:
+        until = rows.before(event.time)
+        ways = _lived(ways, relevant & until & ~done)
+        done |= until
+        turned: dict[tuple[bool, int], float] = {}
+        for (there, mask), chance in ways.items():
+            turns = event.chance if there != event.makes else 0.0
+            for state, share in ((not there, turns), (there, 1.0 - turns)):
+                if share > 0:
+                    turned[state, mask] = turned.get((state, mask), 0.0) + chance * share
+        ways = turned
+    return _lived(ways, relevant & ~done)
+
+
+def _lived(ways: Mapping[tuple[bool, int], float], rows: int) -> dict[tuple[bool, int], float]:
+    return {(there, mask | rows if there else mask): chance for (there, mask), chance in ways.items()}
+
+
+def _throws(fault: FaultSpec, there: int, place: int, rows: _Rows) -> tuple[float, list[Switch], list[int]]:
+    """Return what a fault present in the rows `there` throws: a factor, switches, and links known off."""
+    if fault.shows:
+        return _throws_by_start(fault, there, place, rows)
+    factor = 1.0
+    switches = []
+    off = []
+    for number, link in enumerate(fault.links):
+        seen = there & rows.on_base[link.base]
+        if not seen:
+            continue
+        if seen & rows.sure_pass:
+            factor *= 1.0 - link.strength
+            off.append(number)
+            continue
+        label = place * LINKS_A_MEMBER + number
+        switches.append(Switch(1.0 - link.strength, link.strength, rows.bits(seen), label))
+    return factor, switches, off
+
+
+def _throws_by_start(
+    fault: FaultSpec, there: int, place: int, rows: _Rows
+) -> tuple[float, list[Switch], list[int]]:
+    factor = 1.0
+    switches = []
+    seen = there & _touched(fault, rows)
+    for start in rows.starts.values():
+        here = seen & start
+        if not here:
+            continue
+        if here & rows.sure_pass:
+            factor *= 1.0 - fault.shows
+            continue
+        switches.append(Switch(1.0 - fault.shows, fault.shows, rows.bits(here), POWER_UP_LABEL))
+    return factor, switches, []
+
+
+def single_clusters(faults: Sequence[FaultSpec]) -> tuple[Cluster, ...]:
+    """Return each fault in a cluster of its own, for a model built by hand."""
+    return tuple(Cluster((at,), (1.0 - fault.prior, fault.prior)) for at, fault in enumerate(faults))

@@ -1,0 +1,270 @@
+"""Scoring of steps: what a step costs now and what is left to pay after it, on average.
+
+What is left is estimated as the cost if the faults were known, plus a price for each bit of not knowing
+(`LAMBDA`, tuned on generated machines; see docs/benchmarks.md). Steps are scored one deep, then the best
+few two deep. All expectations are over the weighted samples of a `Node`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
+from powergood.diagnosis.outlook import Columns, columns, outcome_chances
+from powergood.diagnosis.recursion import Floats, Ints
+from powergood.diagnosis.samples import Bools, Samples
+from powergood.diagnosis.worth import REFIT_PART, Hindsight, Worth
+
+LAMBDA = 10.0
+"""Minutes of expected work that one bit of not knowing costs; judgement, from measured plans."""
+
+LEAST_MASS = 1e-3
+"""Outcomes less likely than this are not looked into further."""
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """A state of the plan: weighted samples of what is wrong, what is open, what is still unproven.
+
+    `weights` (S,) sum to one. `chances` (S, outcomes) are the outlook for `present`. `times` counts how often
+    each fix was done on the way here.
+    """
+
+    present: Bools
+    weights: Floats
+    chances: Floats
+    broken: Bools
+    opened: frozenset[str]
+    unproven: frozenset[int]
+    times: tuple[int, ...]
+    missing: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Scored:
+    """A step and the expected cost of the whole rest if it is done next, in minutes."""
+
+    step: str
+    kind: str
+    total: float
+    cost: float
+
+
+class Lookahead:
+    """Scores steps at a node. Holds what does not change on the way: columns, fixes, random draws."""
+
+    def __init__(
+        self, worth: Worth, samples: Samples, checks: Sequence[CheckSpec], fixes: Sequence[FixSpec],
+        missing: frozenset[str],
+    ) -> None:  # fmt: skip
+        self.worth = worth
+        self.model: CompiledModel = worth.model
+        self.samples = samples
+        self.fixes = tuple(fixes)
+        self.laid: Columns = columns(self.model, checks, samples, missing)
+        self.hindsight = Hindsight(worth, samples, fixes)
+        generator = np.random.default_rng(samples.generator_seed + 1)
+        count, faults = samples.present.shape
+        self._cures = generator.random((count, len(self.fixes) + 1))
+        self._duds = generator.random((count, len(self.fixes) + 1))
+        self._which = generator.random((count, len(self.fixes) + 1))
+        self._disturbs = generator.random((count, faults))
+        self._good = {check.id: int(at) for check, at in zip(checks, self.laid.good, strict=True)}
+        self._number = {fix.id: at for at, fix in enumerate(self.fixes)}
+
+    # --- nodes ------------------------------------------------------------------------------------
+
+    def root(self, opened: frozenset[str], unproven: frozenset[int], missing: frozenset[str]) -> Node:
+        """Return the node where the job stands now."""
+        present = self.samples.present
+        count = present.shape[0]
+        return Node(
+            present=present,
+            weights=np.full(count, 1.0 / count),
+            chances=outcome_chances(self.laid, self.samples, present),
+            broken=self.hindsight.broken(present),
+            opened=opened,
+            unproven=unproven,
+            times=(0,) * len(self.fixes),
+            missing=missing,
+        )
+
+    def after_fix(self, node: Node, fix: FixSpec) -> Node:
+        """Return the node after a fix: what it cured and disturbed in each sample, what lost its proof."""
+        number = self._number[fix.id]
+        shift = node.times[number]
+        cured = np.roll(self._cures[:, number], shift)
+        present = node.present.copy()
+        for fault, chance in fix.cures.items():
+            present[:, fault] &= ~(cured < chance)
+        if fix.slot and fix.dud > 0:
+            self._fit_new(fix, number, shift, present)
+        for fault, chance in fix.disturbs.items():
+            present[:, fault] |= np.roll(self._disturbs[:, fault], shift) < chance
+        touched = set(fix.cures) | set(fix.disturbs)
+        bases = {link.base for fault in touched for link in self.model.faults[fault].links}
+        lost = {n for n, closure in enumerate(self.worth.closures) if closure & bases}
+        times = tuple(n + (place == number) for place, n in enumerate(node.times))
+        return replace(
+            node,
+            present=present,
+            chances=outcome_chances(self.laid, self.samples, present),
+            broken=self.hindsight.broken(present),
+            opened=node.opened | self.model.whole_opening(fix.open),
+            unproven=node.unproven | lost,
+            times=times,
+            missing=node.missing - {fix.slot},
+        )
+
+    def _fit_new(self, fix: FixSpec, number: int, shift: int, present: Bools) -> None:
+        own = [at for at, fault in enumerate(self.model.faults) if fault.slot == fix.slot]
+        shares = np.array([self.model.faults[at].prior for at in own])
+        rising = np.cumsum(shares / shares.sum()) if shares.sum() else np.ones(len(own))
+        dud = np.roll(self._duds[:, number], shift) < fix.dud
+        which = (np.roll(self._which[:, number], shift)[:, None] >= rising[:-1]).sum(axis=1)
+        for place, fault in enumerate(own):
+            present[:, fault] |= dud & (which == place)
+
+    def after_outcome(self, node: Node, check: CheckSpec, outcome: int) -> Node:
+        """Return the node after the check showed outcome column `outcome`."""
+        weights = node.weights * node.chances[:, outcome]
+        weights = weights / weights.sum()
+        unproven = node.unproven
+        if outcome == self._good[check.id]:
+            unproven = unproven - self._proves(node, check, weights)
+        opened = (node.opened | self.model.whole_opening(check.open)) - check.closed
+        return replace(
+            node, weights=weights, opened=opened, unproven=unproven, missing=node.missing - check.fitted
+        )
+
+    def _proves(self, node: Node, check: CheckSpec, weights: Floats) -> frozenset[int]:
+        """Return the wanted functions that a pass proves: shown to work, and little chance left against."""
+        shown = self.worth.provers.get(check.id, frozenset()) & node.unproven
+        left = self._left(node)
+        return frozenset(n for n in shown if weights @ left[:, n] < self.worth.preferences.threshold)
+
+    def _left(self, node: Node) -> Floats:
+        """Return for each sample and wanted function whether a fault there breaks it, shape (S, W)."""
+        links = self.samples.links
+        acting = self.samples.on & node.present[:, links.fault]
+        found = np.zeros((node.present.shape[0], len(self.worth.wanted)))
+        for number, closure in enumerate(self.worth.closures):
+            own = np.isin(links.base, list(closure))
+            found[:, number] = acting[:, own].any(axis=1)
+        return found
+
+    # --- values -----------------------------------------------------------------------------------
+
+    def value(self, node: Node) -> float:
+        """Return the estimate of what is left to pay at `node`."""
+        if not node.unproven:
+            return self.worth.refit(node.opened)
+        needs = self.hindsight.needs(node.broken, node.opened)
+        known = self.hindsight.cost(needs, node.opened, node.unproven)
+        return float(node.weights @ known) + LAMBDA * _entropy(node.weights, _signatures(needs))
+
+    def scores(self, node: Node, *, most_fixes: int = 12) -> list[Scored]:
+        """Return every check and the best fixes at `node`, cheapest expected total first.
+
+        Ties are broken by name, so that equal facts give equal advice.
+        """
+        found = self._check_scores(node)
+        found += [self._fix_score(node, fix) for fix in self._promising(node, most_fixes)]
+        return sorted(found, key=lambda each: (round(each.total, 6), each.step))
+
+    def cost(self, node: Node, step: CheckSpec | FixSpec) -> float:
+        """Return what a step costs at `node`, parts to be put back for it included."""
+        if isinstance(step, FixSpec):
+            return self.worth.fix_cost(step, node.opened)
+        back = REFIT_PART * len(step.fitted & node.missing)
+        return self.worth.check_cost(step, node.opened) + back
+
+    def _check_scores(self, node: Node) -> list[Scored]:
+        mass = node.weights @ node.chances
+        joint = node.weights[:, None] * node.chances
+        left = (joint.T @ self._left(node)) / np.maximum(mass, 1e-300)[:, None]
+        by_opened: dict[frozenset[str], tuple[float, Floats]] = {}
+        found = []
+        for number, check in enumerate(self.laid.checks):
+            opened = (node.opened | self.model.whole_opening(check.open)) - check.closed
+            if opened not in by_opened:
+                needs = self.hindsight.needs(node.broken, opened)
+                known = self.hindsight.cost(needs, opened, node.unproven)
+                signatures = _signatures(needs)
+                bits = _entropies(joint, mass, signatures)
+                now = float(node.weights @ known) + LAMBDA * _entropy(node.weights, signatures)
+                by_opened[opened] = (now, known @ joint + LAMBDA * mass * bits)
+            now, after = by_opened[opened]
+            own = slice(int(self.laid.first[number]), int(self.laid.good[number]) + 1)
+            rest = float(after[own].sum())
+            rest -= self._proof_saved(node, check, opened, mass, left, after)
+            cost = self.cost(node, check)
+            learned = (1.0 - check.no_verdict) * rest + check.no_verdict * now
+            found.append(Scored(check.id, "check", cost + learned, cost))
+        return found
+
+    def _proof_saved(
+        self, node: Node, check: CheckSpec, opened: frozenset[str], mass: Floats, left: Floats, after: Floats
+    ) -> float:
+        """Return what a pass of the check saves by proving functions, on average."""
+        good = self._good[check.id]
+        threshold = self.worth.preferences.threshold
+        shown = self.worth.provers.get(check.id, frozenset()) & node.unproven
+        proven = frozenset(n for n in shown if left[good, n] < threshold)
+        if not proven:
+            return 0.0
+        if proven == node.unproven:
+            return float(after[good] - mass[good] * self.worth.refit(opened))
+        saved = self.worth.proof(node.unproven, opened) - self.worth.proof(node.unproven - proven, opened)
+        return float(mass[good]) * saved
+
+    def _promising(self, node: Node, most: int) -> list[FixSpec]:
+        """Return the fixes that most likely mend something wanted for their price, the best `most`."""
+        at_fault = node.weights @ node.broken
+        ranked = []
+        for fix in self.fixes:
+            chance = sum(at_fault[fault] * cure for fault, cure in fix.cures.items())
+            if chance > LEAST_MASS:
+                ranked.append((-chance / max(self.cost(node, fix), 0.1), fix.id, fix))
+        return [fix for _, _, fix in sorted(ranked, key=lambda each: each[:2])[:most]]
+
+    def _fix_score(self, node: Node, fix: FixSpec) -> Scored:
+        cost = self.cost(node, fix)
+        return Scored(fix.id, "fix", cost + self.value(self.after_fix(node, fix)), cost)
+
+    def branches(self, node: Node, check: CheckSpec) -> list[tuple[float, Node]]:
+        """Return the nodes a check can lead to with their chances, unlikely ones left out."""
+        number = next(at for at, each in enumerate(self.laid.checks) if each.id == check.id)
+        own = range(int(self.laid.first[number]), int(self.laid.good[number]) + 1)
+        mass = node.weights @ node.chances
+        likely = [outcome for outcome in own if mass[outcome] > LEAST_MASS]
+        total = sum(float(mass[outcome]) for outcome in likely) or 1.0
+        return [(float(mass[each]) / total, self.after_outcome(node, check, each)) for each in likely]
+
+
+def _signatures(needs: Bools) -> Ints:
+    """Return a number for each sample that is the same for samples needing the same fixes, shape (S,)."""
+    packed = np.packbits(needs, axis=1)
+    rows = np.ascontiguousarray(packed).view(np.dtype((np.void, packed.shape[1]))).ravel()
+    _, inverse = np.unique(rows, return_inverse=True)
+    return inverse.astype(np.int64)
+
+
+def _entropy(weights: Floats, signatures: Ints) -> float:
+    share = np.bincount(signatures, weights=weights)
+    share = share[share > 0]
+    return float(-(share * np.log2(share)).sum())
+
+
+def _entropies(joint: Floats, mass: Floats, signatures: Ints) -> Floats:
+    """Return the entropy in bits of the signatures after each outcome, shape (outcomes,)."""
+    order = np.argsort(signatures, kind="stable")
+    starts = np.flatnonzero(np.diff(signatures[order], prepend=-1))
+    shares = np.add.reduceat(joint[order], starts, axis=0)
+    logs = np.log2(shares, out=np.zeros_like(shares), where=shares > 0)
+    total = np.log2(mass, out=np.zeros_like(mass), where=mass > 0)
+    bits: Floats = -(shares * logs).sum(axis=0) + mass * total
+    return np.asarray(np.divide(bits, mass, out=np.zeros_like(mass), where=mass > 0))

@@ -1,0 +1,106 @@
+"""What each check would show in each sample: the chance of every outcome of every check at once.
+
+For a sample in which it is known which links act, a check's outcome is certain but for false alarms and
+the moods of intermittent faults. All checks' rungs are columns of one matrix, so that all outcomes of
+all checks in all samples are a few matrix products.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from powergood.diagnosis.compiled import CheckSpec, CompiledModel
+from powergood.diagnosis.recursion import Floats, Ints
+from powergood.diagnosis.samples import Bools, Samples
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """The rungs of many checks as columns, and their outcomes as another set of columns.
+
+    `trips` (L, K): the link trips the rung; `moody` (F, K): the intermittent fault trips the rung when it
+    acts; `leak` (K,). Check c owns the outcomes `first[c]` … `first[c] + rungs[c]`, the last being good.
+    `by_depth[d]` are the rung columns at depth d with the check each belongs to and its outcome column.
+    """
+
+    checks: tuple[CheckSpec, ...]
+    trips: NDArray[np.float32]
+    moody: Floats
+    leak: Floats
+    first: Ints
+    good: Ints
+    by_depth: tuple[tuple[Ints, Ints, Ints], ...]
+    outcomes: int
+    owner: Ints
+
+
+def columns(
+    model: CompiledModel, checks: Sequence[CheckSpec], samples: Samples, missing: frozenset[str]
+) -> Columns:
+    """Lay the rungs of `checks` out as columns, closures taken with the slots in `missing` empty."""
+    links = samples.links
+    shows = np.array([fault.shows for fault in model.faults])
+    slots = [fault.slot for fault in model.faults]
+    trips: list[Bools] = []
+    leak: list[float] = []
+    depth: dict[int, list[tuple[int, int, int]]] = {}
+    first: list[int] = []
+    good: list[int] = []
+    owner: list[int] = []
+    for number, check in enumerate(checks):
+        first.append(len(owner))
+        gone = missing if check.swapped else missing | check.masked
+        acting = np.array([slot not in check.masked for slot in slots], dtype=np.bool_)
+        above: frozenset[int] = frozenset()
+        for level, rung in enumerate(check.rungs):
+            bases = model.closure(rung.base, gone) - above
+            above |= bases
+            depth.setdefault(level, []).append((len(trips), number, len(owner)))
+            trips.append(np.isin(links.base, list(bases)) & acting[links.fault])
+            leak.append(check.leak)
+            owner.append(number)
+        good.append(len(owner))
+        owner.append(number)
+    matrix = np.array(trips, dtype=np.bool_).reshape(len(trips), links.base.size).T
+    moody = np.zeros((shows.size, len(trips)))
+    for fault in np.flatnonzero(shows):
+        own = matrix[links.fault == fault].any(axis=0)
+        moody[fault] = np.where(own, np.log1p(-min(float(shows[fault]), 0.999999)), 0.0)
+    steady = matrix & (shows[links.fault] == 0)[:, None]
+    return Columns(
+        checks=tuple(checks),
+        trips=steady.astype(np.float32),
+        moody=moody,
+        leak=np.array(leak),
+        first=np.array(first, dtype=np.int64),
+        good=np.array(good, dtype=np.int64),
+        by_depth=tuple(
+            (
+                np.array([column for column, _, _ in at], dtype=np.int64),
+                np.array([check for _, check, _ in at], dtype=np.int64),
+                np.array([outcome for _, _, outcome in at], dtype=np.int64),
+            )
+            for _, at in sorted(depth.items())
+        ),
+        outcomes=len(owner),
+        owner=np.array(owner, dtype=np.int64),
+    )
+
+
+def outcome_chances(laid: Columns, samples: Samples, present: Bools) -> Floats:
+    """Return the chance of every outcome in every sample, shape (S, outcomes)."""
+    acting = (samples.on & present[:, samples.links.fault]).astype(np.float32)
+    steady = (acting @ laid.trips) > 0.5
+    quiet = np.exp(present.astype(np.float64) @ laid.moody)
+    fails = 1.0 - (1.0 - laid.leak) * np.where(steady, 0.0, quiet)
+    chances: Floats = np.zeros((present.shape[0], laid.outcomes))
+    standing = np.ones((present.shape[0], len(laid.checks)))
+    for column, check, outcome in laid.by_depth:
+        chances[:, outcome] = standing[:, check] * fails[:, column]
+        standing[:, check] *= 1.0 - fails[:, column]
+    chances[:, laid.good] = standing
+    return chances

@@ -1,0 +1,61 @@
+"""What each outcome of a check would leave suspect, exactly: the belief with that finding added."""
+
+from __future__ import annotations
+
+from powergood.diagnosis.belief import Belief, belief
+from powergood.diagnosis.compiled import CheckSpec, CompiledModel
+from powergood.diagnosis.evidence import gather
+from powergood.diagnosis.lookahead import Lookahead, Node
+from powergood.diagnosis.model import OutcomeChance
+from powergood.record.model import GOOD, Draft, Fact, Finding
+from powergood.record.timeline import Timeline
+
+SUSPECTS = 3
+"""How many parts are named for each outcome."""
+
+
+def with_finding(line: Timeline, finding: Finding) -> Timeline:
+    """Return the timeline as it would be if `finding` were recorded now; nothing is recorded."""
+    last = line.facts[-1].number if line.facts else 0
+    return Timeline((*line.facts, Fact(last + 1, "", Draft(finding, key=""))), line.withdrawn)
+
+
+def suspects(held: Belief) -> tuple[tuple[str, float], ...]:
+    """Return the parts likeliest to be at fault now with their chances; an area for what nobody listed.
+
+    A part's chance is that of its likeliest fault: faults of one part are not added up.
+    """
+    best: dict[str, float] = {}
+    for fault, chance in held.now().items():
+        spec = held.model.faults[fault]
+        name = spec.slot or spec.id
+        best[name] = max(best.get(name, 0.0), chance)
+    ranked = sorted(best.items(), key=lambda each: (-each[1], each[0]))
+    return tuple((name, chance) for name, chance in ranked[:SUSPECTS] if chance >= 0.01)
+
+
+def outcomes_exactly(model: CompiledModel, line: Timeline, check: CheckSpec) -> tuple[OutcomeChance, ...]:
+    """Return every outcome of `check` with its exact chance and what it would leave suspect."""
+    found: list[tuple[float, str, str, tuple[tuple[str, float], ...]]] = []
+    answers = [(rung.outcome, rung.words) for rung in check.rungs] + [(GOOD, check.all_good)]
+    for outcome, words in answers:
+        finding = Finding(check.check, outcome, copy=check.copy)
+        held = belief(model, gather(model, with_finding(line, finding)))
+        weight = held.weight
+        if outcome == GOOD:
+            weight *= (1.0 - check.leak) ** len(check.rungs)
+        found.append((weight, outcome, words, suspects(held)))
+    total = sum(weight for weight, *_ in found) or 1.0
+    return tuple(OutcomeChance(name, weight / total, words, left) for weight, name, words, left in found)
+
+
+def outcomes_roughly(look: Lookahead, root: Node, check: CheckSpec) -> tuple[OutcomeChance, ...]:
+    """Return every outcome of `check` with its chance over the samples; what it would leave is not said."""
+    number = next(at for at, each in enumerate(look.laid.checks) if each.id == check.id)
+    first, good = int(look.laid.first[number]), int(look.laid.good[number])
+    mass = root.weights @ root.chances[:, first : good + 1]
+    words = [rung.words for rung in check.rungs] + [check.all_good]
+    names = [rung.outcome for rung in check.rungs] + [GOOD]
+    return tuple(
+        OutcomeChance(name, float(m), word) for name, m, word in zip(names, mass, words, strict=True)
+    )

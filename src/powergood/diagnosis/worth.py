@@ -1,0 +1,192 @@
+"""What things cost, in minutes of your time: steps, openings, refitting, stopping, and knowing it all.
+
+The *hindsight* cost of a sample is what the rest of the job would cost if one knew exactly what is wrong:
+the cheapest fix of every fault that breaks something wanted, the openings to reach them, proving what
+is wanted, and refitting; or stopping, where that is cheaper.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec, Price
+from powergood.diagnosis.model import Preferences
+from powergood.diagnosis.recursion import Floats, Ints
+from powergood.diagnosis.samples import Bools, Samples
+
+REFIT_PART = 2.0
+"""Judgement: minutes to put a part back in its place for a check that needs it fitted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Worth:
+    """Prices of everything for one machine and one person.
+
+    `wanted` are the base indexes of the functions wanted, `closures` what each of them rests on.
+    `provers` maps a check to the wanted functions that its passing shows to work as they stay fitted.
+    """
+
+    model: CompiledModel
+    preferences: Preferences
+    wanted: tuple[int, ...]
+    closures: tuple[frozenset[int], ...]
+    provers: dict[str, frozenset[int]]
+    _opening: dict[frozenset[str], float] = field(default_factory=dict)
+    _proof: dict[tuple[frozenset[int], frozenset[str]], float] = field(default_factory=dict)
+
+    @classmethod
+    def of(
+        cls, model: CompiledModel, preferences: Preferences, wanted: Sequence[str], missing: frozenset[str]
+    ) -> Worth:
+        """Return the prices for `wanted`, with the slots in `missing` empty."""
+        bases = tuple(model.base_index[name] for name in wanted)
+        closures = tuple(model.closure(base, missing) for base in bases)
+        provers = {}
+        for check in model.checks.values():
+            if check.masked or check.swapped or check.id in preferences.cannot:
+                continue
+            shown: frozenset[int] = frozenset()
+            for rung in check.rungs:
+                shown |= model.closure(rung.base, missing)
+            proven = frozenset(n for n, closure in enumerate(closures) if closure <= shown)
+            if proven:
+                provers[check.id] = proven
+        return cls(model, preferences, bases, closures, provers)
+
+    def price(self, price: Price) -> float:
+        """Return what a step costs by itself."""
+        wants = self.preferences
+        return (
+            price.minutes
+            + price.elapsed * wants.wait_hour / wants.hour
+            + wants.minutes(price.money)
+            + price.harm * wants.minutes(wants.worth)
+        )
+
+    def to_open(self, openings: frozenset[str], opened: frozenset[str]) -> frozenset[str]:
+        """Return which openings must still be opened to have `openings` open."""
+        return self.model.whole_opening(openings) - opened
+
+    def opening(self, openings: Iterable[str]) -> float:
+        """Return the cost of opening `openings` (all of them, refitting not counted)."""
+        key = frozenset(openings)
+        if key not in self._opening:
+            specs = [self.model.openings[name] for name in key]
+            harm = sum(spec.harm for spec in specs) * self.preferences.minutes(self.preferences.worth)
+            self._opening[key] = sum(spec.minutes for spec in specs) + harm
+        return self._opening[key]
+
+    def refit(self, opened: Iterable[str]) -> float:
+        """Return the minutes to close everything that is open."""
+        return sum(self.model.openings[name].refit for name in opened)
+
+    def stop(self, opened: frozenset[str]) -> float:
+        """Return the cost of stopping: what the working machine is worth, and refitting."""
+        return self.preferences.minutes(self.preferences.worth) + self.refit(opened)
+
+    def proof(self, unproven: frozenset[int], opened: frozenset[str]) -> float:
+        """Return the cost of checks that together prove `unproven`, chosen greedily by price a function.
+
+        What no check can prove costs nothing here: it is shown as unknown, and a person decides.
+        """
+        key = (unproven, opened)
+        if key not in self._proof:
+            left, total = set(unproven), 0.0
+            while left:
+                best = min(
+                    (
+                        (self.check_cost(self.model.checks[name], opened) / len(shown & left), name)
+                        for name, shown in self.provers.items()
+                        if shown & left
+                    ),
+                    default=None,
+                )
+                if best is None:
+                    break
+                shown = self.provers[best[1]] & left
+                total += best[0] * len(shown)
+                left -= shown
+            self._proof[key] = total
+        return self._proof[key]
+
+    def check_cost(self, check: CheckSpec, opened: frozenset[str]) -> float:
+        """Return what a check costs now: itself, what must be opened and what must be closed for it."""
+        closing = check.closed & opened
+        return (
+            self.price(check.price)
+            + self.opening(self.to_open(check.open, opened))
+            + sum(self.model.openings[name].refit for name in closing)
+        )
+
+    def fix_cost(self, fix: FixSpec, opened: frozenset[str]) -> float:
+        """Return what a fix costs now, openings included."""
+        return self.price(fix.price) + self.opening(self.to_open(fix.open, opened))
+
+
+class Hindsight:
+    """The cost of each sample if its faults were known, and which fixes it needs; fast, for many states."""
+
+    def __init__(self, worth: Worth, samples: Samples, fixes: Sequence[FixSpec]) -> None:
+        self.worth = worth
+        self.samples = samples
+        self.fixes = tuple(fixes)
+        model = worth.model
+        wanted_bases: frozenset[int] = frozenset().union(*worth.closures) if worth.closures else frozenset()
+        self._wanted_links = np.isin(samples.links.base, list(wanted_bases))
+        faults = len(model.faults)
+        self._owner = np.zeros((samples.links.fault.size, faults), dtype=np.float32)
+        self._owner[np.arange(samples.links.fault.size), samples.links.fault] = 1.0
+        self._owner[~self._wanted_links] = 0.0
+        self._by_opened: dict[frozenset[str], tuple[Ints, Floats, Floats, Floats]] = {}
+        self._names = sorted(model.openings)
+
+    def broken(self, present: Bools) -> Bools:
+        """Return which faults are there and break something wanted, shape (S, F)."""
+        return np.asarray((self.samples.on.astype(np.float32) @ self._owner > 0.5) & present)
+
+    def needs(self, broken: Bools, opened: frozenset[str]) -> Bools:
+        """Return which fixes each sample needs: the cheapest for each fault that matters, shape (S, A+1).
+
+        The last column stands for faults that nothing mends.
+        """
+        choice = self._table(opened)[0]
+        onehot = np.zeros((choice.size, len(self.fixes) + 1), dtype=np.float32)
+        onehot[np.arange(choice.size), choice] = 1.0
+        return np.asarray(broken.astype(np.float32) @ onehot > 0.5)
+
+    def cost(self, needs: Bools, opened: frozenset[str], unproven: frozenset[int]) -> Floats:
+        """Return each sample's cost if its faults were known, shape (S,)."""
+        _, prices, requires, opens = self._table(opened)
+        wanted = needs.astype(np.float64)
+        total = wanted @ prices
+        if opens.size:
+            total += ((wanted @ requires) > 0.5) @ opens
+        total += self.worth.proof(unproven, opened) + self.worth.refit(opened)
+        return np.minimum(total, self.worth.stop(opened))
+
+    def _table(self, opened: frozenset[str]) -> tuple[Ints, Floats, Floats, Floats]:
+        """Return for each fault its cheapest fix, the fixes' prices, the openings each needs, their costs."""
+        if opened in self._by_opened:
+            return self._by_opened[opened]
+        worth = self.worth
+        faults = len(worth.model.faults)
+        choice = np.full(faults, len(self.fixes), dtype=np.int64)
+        least = np.full(faults, np.inf)
+        prices = np.zeros(len(self.fixes) + 1)
+        requires = np.zeros((len(self.fixes) + 1, len(self._names)))
+        for number, fix in enumerate(self.fixes):
+            prices[number] = worth.price(fix.price)
+            to_open = worth.to_open(fix.open, opened)
+            whole = prices[number] + worth.opening(to_open) + worth.refit(to_open)
+            for place, name in enumerate(self._names):
+                requires[number, place] = name in to_open
+            for fault, chance in fix.cures.items():
+                if chance > 0 and whole / chance < least[fault]:
+                    least[fault], choice[fault] = whole / chance, number
+        prices[-1] = worth.stop(opened)
+        opens = np.array([worth.opening({name}) + worth.refit({name}) for name in self._names])
+        self._by_opened[opened] = (choice, prices, requires, opens)
+        return self._by_opened[opened]
