@@ -1,0 +1,165 @@
+"""`powergood job`: list, show and open jobs, note findings, sign off."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from powergood.cli.job_text import print_job
+from powergood.cli.place import folder_option, json_option, opened, who_option
+from powergood.cli.printing import print_json, table
+from powergood.errors import BadInput
+
+if TYPE_CHECKING:
+    from powergood.bench.views import StepAnswer
+
+
+@click.group()
+def job() -> None:
+    """List, show and open jobs; note findings; sign off."""
+
+
+@job.command("list")
+@folder_option
+@json_option
+def list_jobs(folder: Path, as_json: bool) -> None:
+    """List open jobs, resting ones, and those closed last."""
+    # Deferred: the engine takes a third of a second to load, which the help must not wait for.
+    from powergood import bench
+
+    with opened(folder) as workshop:
+        board = bench.board(workshop)
+    if as_json:
+        print_json(board)
+        return
+    jobs = [*board.open, *board.shelved, *board.closed]
+    if jobs:
+        click.echo(table((str(each.number), each.machine.tag, each.title, each.where) for each in jobs))
+    else:
+        click.echo("No job yet. Open one with: powergood job open TAG WORDS")
+
+
+@job.command()
+@click.argument("number", type=int)
+@folder_option
+@json_option
+def show(number: int, folder: Path, as_json: bool) -> None:
+    """Show job NUMBER: the next step, gates, suspects, what is proven, the record."""
+    # Deferred for the same reason as above.
+    from powergood import bench
+
+    with opened(folder) as workshop:
+        view = bench.job(workshop, number)
+    if as_json:
+        print_json(view)
+    else:
+        print_job(view)
+
+
+@job.command("open")
+@click.argument("tag")
+@click.argument("words", nargs=-1)
+@click.option("--complaint", default="", help="Known complaint; found from the words unless given.")
+@click.option("--wanted", multiple=True, help="Function to end with; may be given several times.")
+@folder_option
+@who_option
+def open_job(
+    tag: str, words: tuple[str, ...], complaint: str, wanted: tuple[str, ...], folder: Path, who: str
+) -> None:
+    """Open a job on the machine with TAG; WORDS say what is wrong."""
+    # Deferred for the same reason as above.
+    from powergood import bench
+
+    said = " ".join(words)
+    with opened(folder) as workshop:
+        if said and not complaint:
+            match = bench.complaints(workshop, bench.machine(workshop, tag).card.sheet, said)
+            complaint = match.best
+            if match.ask:
+                click.echo(f"{match.ask} Answer with --complaint:", err=True)
+                click.echo(table((f"  {each.complaint}", each.words) for each in match.answers), err=True)
+                raise BadInput("The words can mean several things. No job was opened yet.")
+        number = bench.open_job(
+            workshop, tag, words=said, complaint=complaint, wanted=wanted, key=workshop.new_key(), who=who
+        )
+    click.echo(str(number))
+
+
+@job.command()
+@click.argument("number", type=int)
+@click.argument("findings", nargs=-1, metavar="[CHECK=OUTCOME]...")
+@click.option("--unsure", is_flag=True, help="The findings are not sure.")
+@click.option("--told", is_flag=True, help="The findings are only told.")
+@click.option("--gate", "gates", multiple=True, help="Safety condition that is met.")
+@click.option("--open", "openings", multiple=True, help="Opening that was opened.")
+@click.option("--refit", "refits", multiple=True, help="Opening that was closed again.")
+@click.option("--fix", "fixes", multiple=True, help="Fix that was done.")
+@click.option("--cannot", "cannots", multiple=True, help="Step that cannot be done here.")
+@click.option("--text", default="", help="Words to keep with the record.")
+@folder_option
+@who_option
+@json_option
+def note(
+    number: int,
+    findings: tuple[str, ...],
+    unsure: bool,
+    told: bool,
+    text: str,
+    folder: Path,
+    who: str,
+    as_json: bool,
+    **acts: tuple[str, ...],
+) -> None:
+    """Write down findings and acts on job NUMBER, then show it. FINDINGS are CHECK=OUTCOME."""
+    # Deferred for the same reason as above.
+    from powergood import bench
+    from powergood.bench.views import StepAnswer
+
+    given = [*_acts(acts, StepAnswer), *_findings(findings, not unsure, told, StepAnswer)]
+    if not given and not text.strip():
+        raise BadInput("Nothing to write down. Give findings as CHECK=OUTCOME, or --text with words.")
+    with opened(folder) as workshop:
+        view = bench.answers(workshop, number, given, text=text, key=workshop.new_key(), who=who)
+    if as_json:
+        print_json(view)
+    else:
+        print_job(view)
+
+
+_OUTCOME_OF_ACT = {
+    "gates": "met",
+    "openings": "opened",
+    "fixes": "done",
+    "refits": "refitted",
+    "cannots": "cannot",
+}
+
+
+def _acts(acts: dict[str, tuple[str, ...]], make: type[StepAnswer]) -> list[StepAnswer]:
+    return [make(step, outcome) for name, outcome in _OUTCOME_OF_ACT.items() for step in acts[name]]
+
+
+def _findings(given: tuple[str, ...], sure: bool, told: bool, make: type[StepAnswer]) -> list[StepAnswer]:
+    broken = [each for each in given if not all(each.partition("="))]
+    if broken:
+        listed = ", ".join(map(repr, broken))
+        raise BadInput(f"Write findings as CHECK=OUTCOME, such as torch=good; these are not: {listed}.")
+    pairs = [each.partition("=")[::2] for each in given]
+    return [make(check, outcome, sure=sure, told=told) for check, outcome in pairs]
+
+
+@job.command("sign-off")
+@click.argument("number", type=int)
+@click.option("--words", default="", help="Why what is not proven is let go.")
+@folder_option
+@who_option
+def sign_off(number: int, words: str, folder: Path, who: str) -> None:
+    """Sign job NUMBER off: everything wanted is proven, or words say why not."""
+    # Deferred for the same reason as above.
+    from powergood import bench
+
+    with opened(folder) as workshop:
+        view = bench.sign_off(workshop, number, words, key=workshop.new_key(), who=who)
+    click.echo(f"Job {view.number} is signed off.")

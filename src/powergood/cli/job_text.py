@@ -1,0 +1,60 @@
+"""A job's page as lines for a terminal."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from powergood.cli.printing import heading, leanings, step_lines, table
+
+if TYPE_CHECKING:
+    from powergood.bench.views import JobView, RecordLine
+
+MOST_OTHERS = 4
+
+
+def print_job(view: JobView) -> None:
+    """Print a job for a person, the next step first."""
+    click.echo(f"Job {view.number}: {view.title}  ({view.machine.tag} {view.machine.name})")
+    click.echo(view.where)
+    for warning in (view.engine_trouble, view.pack_changed, view.conflict):
+        if warning:
+            click.echo(warning)
+    _print_gates(view)
+    _print_steps(view)
+    if view.suspects:
+        click.echo(heading("Suspect"))
+        click.echo(leanings(view.suspects))
+    click.echo(heading("Wanted"))
+    click.echo(table((f"  {each.title}", each.standing, each.function) for each in view.functions))
+    if view.bench.open_titles or view.bench.parts_out:
+        click.echo(heading(f"Open: {', '.join(view.bench.open_titles) or 'nothing'}"))
+        click.echo(f"Out: {', '.join(view.bench.parts_out) or 'nothing'}")
+    click.echo(heading("Record"))
+    click.echo(table((f"  {line.fact}", line.at, _sentence(line)) for line in view.record))
+
+
+def _print_gates(view: JobView) -> None:
+    unmet = [gate for gate in view.gates if not gate.met]
+    if unmet:
+        click.echo(heading("To be met first"))
+        click.echo(table((f"  {gate.ask}", gate.gate) for gate in unmet))
+
+
+def _print_steps(view: JobView) -> None:
+    if view.next:
+        click.echo(heading("Next"))
+        click.echo("\n".join(step_lines(view.next)))
+        click.echo(f"  {view.nearness} {view.figures}")
+    others = view.steps[:MOST_OTHERS] if view.next else view.unpowered
+    if others:
+        click.echo(heading("Also weighed" if view.next else "Checks that need no power"))
+        click.echo(table((f"  {card.ask}", f"{card.minutes:.0f} min", card.step) for card in others))
+
+
+def _sentence(line: RecordLine) -> str:
+    if line.withdrawn:
+        because = f": {line.withdrawn_because}" if line.withdrawn_because else ""
+        return f"(taken back{because}) {line.sentence}"
+    return f"{line.sentence}. {line.note}" if line.note else line.sentence
