@@ -29,13 +29,11 @@ LEAST_MASS = 1e-3
 class Node:
     """A state of the plan: weighted samples of what is wrong, what is open, what is still unproven.
 
-    `weights` (S,) sum to one. `chances` (S, outcomes) are the outlook for `present`. `times` counts how often
-    each fix was done on the way here.
+    `weights` (S,) sum to one. `times` counts how often each fix was done on the way here.
     """
 
     present: Bools
     weights: Floats
-    chances: Floats
     broken: Bools
     opened: frozenset[str]
     unproven: frozenset[int]
@@ -74,8 +72,21 @@ class Lookahead:
         self._disturbs = generator.random((count, faults))
         self._good = {check.id: int(at) for check, at in zip(checks, self.laid.good, strict=True)}
         self._number = {fix.id: at for at, fix in enumerate(self.fixes)}
+        self._outlooks: dict[int, tuple[Bools, Floats, Floats]] = {}
 
     # --- nodes ------------------------------------------------------------------------------------
+
+    def outlook(self, node: Node) -> tuple[Floats, Floats]:
+        """Return the chance of every outcome in each sample, and whether each wanted function is broken.
+
+        Shapes (S, outcomes) and (S, W). They depend on what is present only, so nodes that differ in
+        weights share them; worked out when first asked for.
+        """
+        key = id(node.present)
+        if key not in self._outlooks:
+            chances = outcome_chances(self.laid, self.samples, node.present)
+            self._outlooks[key] = (node.present, chances, self.hindsight.left(node.present))
+        return self._outlooks[key][1:]
 
     def root(self, opened: frozenset[str], unproven: frozenset[int], missing: frozenset[str]) -> Node:
         """Return the node where the job stands now."""
@@ -84,7 +95,6 @@ class Lookahead:
         return Node(
             present=present,
             weights=np.full(count, 1.0 / count),
-            chances=outcome_chances(self.laid, self.samples, present),
             broken=self.hindsight.broken(present),
             opened=opened,
             unproven=unproven,
@@ -111,7 +121,6 @@ class Lookahead:
         return replace(
             node,
             present=present,
-            chances=outcome_chances(self.laid, self.samples, present),
             broken=self.hindsight.broken(present),
             opened=node.opened | self.model.whole_opening(fix.open),
             unproven=node.unproven | lost,
@@ -130,7 +139,7 @@ class Lookahead:
 
     def after_outcome(self, node: Node, check: CheckSpec, outcome: int) -> Node:
         """Return the node after the check showed outcome column `outcome`."""
-        weights = node.weights * node.chances[:, outcome]
+        weights = node.weights * self.outlook(node)[0][:, outcome]
         weights = weights / weights.sum()
         unproven = node.unproven
         if outcome == self._good[check.id]:
@@ -143,18 +152,8 @@ class Lookahead:
     def _proves(self, node: Node, check: CheckSpec, weights: Floats) -> frozenset[int]:
         """Return the wanted functions that a pass proves: shown to work, and little chance left against."""
         shown = self.worth.provers.get(check.id, frozenset()) & node.unproven
-        left = self._left(node)
+        left = self.outlook(node)[1]
         return frozenset(n for n in shown if weights @ left[:, n] < self.worth.preferences.threshold)
-
-    def _left(self, node: Node) -> Floats:
-        """Return for each sample and wanted function whether a fault there breaks it, shape (S, W)."""
-        links = self.samples.links
-        acting = self.samples.on & node.present[:, links.fault]
-        found = np.zeros((node.present.shape[0], len(self.worth.wanted)))
-        for number, closure in enumerate(self.worth.closures):
-            own = np.isin(links.base, list(closure))
-            found[:, number] = acting[:, own].any(axis=1)
-        return found
 
     # --- values -----------------------------------------------------------------------------------
 
@@ -183,9 +182,10 @@ class Lookahead:
         return self.worth.check_cost(step, node.opened) + back
 
     def _check_scores(self, node: Node) -> list[Scored]:
-        mass = node.weights @ node.chances
-        joint = node.weights[:, None] * node.chances
-        left = (joint.T @ self._left(node)) / np.maximum(mass, 1e-300)[:, None]
+        chances, broken = self.outlook(node)
+        mass = node.weights @ chances
+        joint = node.weights[:, None] * chances
+        left = (joint.T @ broken) / np.maximum(mass, 1e-300)[:, None]
         by_opened: dict[frozenset[str], tuple[float, Floats]] = {}
         found = []
         for number, check in enumerate(self.laid.checks):
@@ -239,7 +239,7 @@ class Lookahead:
         """Return the nodes a check can lead to with their chances, unlikely ones left out."""
         number = next(at for at, each in enumerate(self.laid.checks) if each.id == check.id)
         own = range(int(self.laid.first[number]), int(self.laid.good[number]) + 1)
-        mass = node.weights @ node.chances
+        mass = node.weights @ self.outlook(node)[0]
         likely = [outcome for outcome in own if mass[outcome] > LEAST_MASS]
         total = sum(float(mass[outcome]) for outcome in likely) or 1.0
         return [(float(mass[each]) / total, self.after_outcome(node, check, each)) for each in likely]

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from powergood.diagnosis.compiled import CheckSpec, FixSpec
-from powergood.diagnosis.lookahead import Lookahead, Node, Scored
+from powergood.diagnosis.lookahead import LEAST_MASS, Lookahead, Node, Scored
 from powergood.diagnosis.recursion import Floats
 
 TWO_DEEP = 6
@@ -137,8 +137,8 @@ def _splits(look: Lookahead, node: Node, check: CheckSpec) -> list[tuple[Floats,
     """Return for each likely outcome the chance of it in each sample and the node it leads to."""
     number = next(at for at, each in enumerate(look.laid.checks) if each.id == check.id)
     own = range(int(look.laid.first[number]), int(look.laid.good[number]) + 1)
-    mass = node.weights @ node.chances
-    likely = [outcome for outcome in own if mass[outcome] > 1e-3]
-    kept = node.chances[:, likely].sum(axis=1)
-    kept = np.maximum(kept, 1e-12)
-    return [(node.chances[:, each] / kept, look.after_outcome(node, check, each)) for each in likely]
+    chances = look.outlook(node)[0]
+    mass = node.weights @ chances
+    likely = [outcome for outcome in own if mass[outcome] > LEAST_MASS]
+    kept = np.maximum(chances[:, likely].sum(axis=1), 1e-12)
+    return [(chances[:, each] / kept, look.after_outcome(node, check, each)) for each in likely]

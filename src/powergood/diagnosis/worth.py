@@ -135,17 +135,21 @@ class Hindsight:
         self.fixes = tuple(fixes)
         model = worth.model
         wanted_bases: frozenset[int] = frozenset().union(*worth.closures) if worth.closures else frozenset()
-        self._wanted_links = np.isin(samples.links.base, list(wanted_bases))
-        faults = len(model.faults)
-        self._owner = np.zeros((samples.links.fault.size, faults), dtype=np.float32)
-        self._owner[np.arange(samples.links.fault.size), samples.links.fault] = 1.0
-        self._owner[~self._wanted_links] = 0.0
+        self._breaks = acting_faults(samples, wanted_bases, len(model.faults))
+        self._breaks_each = [acting_faults(samples, closure, len(model.faults)) for closure in worth.closures]
         self._by_opened: dict[frozenset[str], tuple[Ints, Floats, Floats, Floats]] = {}
         self._names = sorted(model.openings)
 
     def broken(self, present: Bools) -> Bools:
         """Return which faults are there and break something wanted, shape (S, F)."""
-        return np.asarray((self.samples.on.astype(np.float32) @ self._owner > 0.5) & present)
+        return self._breaks & present
+
+    def left(self, present: Bools) -> Floats:
+        """Return for each sample and wanted function whether a fault there breaks it, shape (S, W)."""
+        found = np.zeros((present.shape[0], len(self._breaks_each)))
+        for number, breaks in enumerate(self._breaks_each):
+            found[:, number] = (breaks & present).any(axis=1)
+        return found
 
     def needs(self, broken: Bools, opened: frozenset[str]) -> Bools:
         """Return which fixes each sample needs: the cheapest for each fault that matters, shape (S, A+1).
@@ -190,3 +194,12 @@ class Hindsight:
         opens = np.array([worth.opening({name}) + worth.refit({name}) for name in self._names])
         self._by_opened[opened] = (choice, prices, requires, opens)
         return self._by_opened[opened]
+
+
+def acting_faults(samples: Samples, bases: frozenset[int], faults: int) -> Bools:
+    """Return which faults would stop something in `bases` in each sample if they were there, shape (S, F)."""
+    links = samples.links
+    found: Bools = np.zeros((samples.on.shape[0], faults), dtype=np.bool_)
+    for link in np.flatnonzero(np.isin(links.base, list(bases))):
+        found[:, links.fault[link]] |= samples.on[:, link]
+    return found
