@@ -30,4 +30,5 @@ def board(ws: Workshop) -> BoardView:
         idle=tuple(reversed(idle)),
         closed=tuple(closed[:MOST_CLOSED]),
         next_tag=ws.store.next_tag(),
+        pack_troubles=ws.library.troubles,
     )

@@ -31,7 +31,7 @@ def machine_card(ws: Workshop, state: MachineState, jobs: Sequence[JobState] = (
         tag=details.tag,
         name=details.name,
         sheet=details.sheet,
-        kind=kind_title(ws, details.sheet),
+        kind=ws.library.title(details.sheet),
         year=details.year,
         place=details.place,
         condition=details.condition,
@@ -40,16 +40,6 @@ def machine_card(ws: Workshop, state: MachineState, jobs: Sequence[JobState] = (
         standing=_standing(jobs, under_way),
         taken_in_at=state.taken_in_at,
     )
-
-
-def kind_title(ws: Workshop, sheet: str) -> str:
-    """Return the title of a sheet or family, or that the pack does not have it."""
-    pack = ws.library.pack
-    if sheet in pack.sheets:
-        return pack.sheets[sheet].title
-    if sheet in pack.families:
-        return pack.families[sheet].title
-    return f"{sheet} (not in the pack)"
 
 
 def _standing(jobs: Sequence[JobState], under_way: JobState | None) -> str:

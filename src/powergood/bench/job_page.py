@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from powergood.bench.advising import Subject, advised, compiled, moments
 from powergood.bench.book import jobs_of
-from powergood.bench.cards import machine_card, next_step, words_for
+from powergood.bench.cards import machine_card, words_for
 from powergood.bench.cutaway import cutaway
 from powergood.bench.gate_cards import gate_cards
 from powergood.bench.job_state import JobState
@@ -23,7 +23,7 @@ from powergood.bench.plan_words import (
 )
 from powergood.bench.record_lines import record_lines
 from powergood.bench.ribbon import ribbon
-from powergood.bench.step_cards import step_card, unpowered_cards
+from powergood.bench.step_cards import refit_cards, step_card, unpowered_cards
 from powergood.bench.views import BenchState, Cutaway, JobView, Ribbon
 from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
@@ -40,7 +40,9 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
     gates = gate_cards(words, state.line)
     functions = _functions(state, advice, words)
     bench = bench_state(state.bench, words)
-    step = next_step(advice)
+    cards = tuple(step_card(each, words) for each in advice.steps) if advice else ()
+    if advice and advice.done and state.under_way:
+        cards = (*refit_cards(words, state.bench), *cards)
     known = about.known
     chances = moments(ws, about)
     cleared = cleared_by(state, chances, compiled(ws, about.machine), advice) if advice and chances else ()
@@ -52,8 +54,8 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
         where=where(state, advice, gates, words),
         complaint=state.complaint.words if state.complaint else "",
         complaint_known=words.complaints.get(state.complaint.complaint, "") if state.complaint else "",
-        next=step_card(step, words) if step else None,
-        steps=tuple(step_card(each, words) for each in advice.steps[1:]) if advice else (),
+        next=cards[0] if cards else None,
+        steps=cards[1:],
         suspects=suspects(advice, words) if advice else (),
         something_else=something_else(advice, words) if advice else (),
         cleared=tuple(words.part(name) for name in advice.cleared) if advice else (),

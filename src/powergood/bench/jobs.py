@@ -12,10 +12,9 @@ from powergood.bench.job_page import job_view
 from powergood.bench.views import ComplaintMatch, JobView
 from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
-from powergood.diagnosis import Advice, advise
+from powergood.diagnosis import Advice, advise, with_finding
 from powergood.errors import BadInput, UnknownThing
-from powergood.record.model import Body, Complained, Fact, Finding, JobOpened, Pinned
-from powergood.record.timeline import timeline
+from powergood.record.model import Body, Complained, Finding, JobOpened, Pinned
 
 UNTITLED = "See what it needs"
 
@@ -89,9 +88,5 @@ def what_if(ws: Workshop, number: int, check: str, outcome: str, copy: int = 0) 
     problems = mistakes_in((supposed,), words)
     if problems:
         raise BadInput(" ".join(problems))
-    draft = drafts_of(
-        (supposed,), key="what-if", machine=state.tag, job=number, power_up=state.bench.power_up + 1
-    )
-    fact = Fact(state.facts[-1].number + 1, state.changed_at, draft[0])
-    line = timeline((*state.facts, fact))
+    line = with_finding(state.line, supposed)
     return advise(compiled(ws, machine), line, ws.preferences(state.cannot))

@@ -10,15 +10,12 @@ from powergood.knowledge.model import IntakeFact
 
 def kinds(ws: Workshop) -> tuple[Kind, ...]:
     """Return the kinds of machine one can take in: model sheets first, then whole families."""
-    pack = ws.library.pack
-    sheets = sorted(pack.sheets, key=lambda name: pack.sheets[name].title)
-    families = sorted(pack.families, key=lambda name: pack.families[name].title)
-    return tuple(_kind(ws, name) for name in [*sheets, *families])
+    return tuple(_kind(ws, name) for name in ws.library.names())
 
 
 def _kind(ws: Workshop, name: str) -> Kind:
     known = ws.library.known(name)
-    sheet, family = ws.library.pack.sheets.get(name), known.family
+    sheet, family = ws.library.sheet(name), known.family
     asked = [each for each in known.model.intake if not by_year(each)]
     return Kind(
         sheet=name,

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from threading import Lock
 from typing import Generic, TypeVar
 
 from powergood.bench.wording import Wording, wording
 from powergood.diagnosis import CompiledModel, compile_model
 from powergood.errors import UnknownThing
-from powergood.knowledge.model import Family, MachineModel
-from powergood.packs import Pack
+from powergood.knowledge.model import Family, MachineModel, ModelSheet
+from powergood.packs import Pack, find_packs
 
 Value = TypeVar("Value")
 
@@ -50,34 +51,61 @@ class Known:
 
 
 class Library:
-    """The kinds of machine that can be taken in, from a pack; models are composed and compiled once."""
+    """The kinds of machine that can be taken in, from packs; models are composed and compiled once.
 
-    def __init__(self, pack: Pack) -> None:
-        self.pack = pack
+    `troubles` are sentences about packs that could not be used.
+    """
+
+    def __init__(self, packs: Sequence[Pack], troubles: Sequence[str] = ()) -> None:
+        self.packs = tuple(packs)
+        self.troubles = tuple(troubles)
+        self._pack_of = {name: pack for pack in packs for name in (*pack.families, *pack.sheets)}
         self._known: Kept[Known] = Kept(64)
         self._compiled: Kept[CompiledModel] = Kept(128)
 
-    def known(self, sheet: str) -> Known:
+    @classmethod
+    def found(cls, folder: Path) -> Library:
+        """Return the library of a workshop: the pack of the program and the workshop's own packs."""
+        found = find_packs(folder)
+        return cls(found.packs, [str(issue) for issue in found.issues])
+
+    def names(self) -> tuple[str, ...]:
+        """Return the ids of all sheets, then of all families, each ordered by title."""
+        sheets = sorted((sheet.title, sheet.id) for pack in self.packs for sheet in pack.sheets.values())
+        families = sorted(
+            (family.title, family.id) for pack in self.packs for family in pack.families.values()
+        )
+        return tuple(name for _, name in (*sheets, *families))
+
+    def sheet(self, name: str) -> ModelSheet | None:
+        """Return a model sheet; none for a family or a name that is not known."""
+        return self._pack_of[name].sheets.get(name) if name in self._pack_of else None
+
+    def title(self, name: str) -> str:
+        """Return the title of a sheet or family, or that no pack has it."""
+        if name not in self._pack_of:
+            return f"{name} (not in the pack)"
+        return (self.sheet(name) or self._pack_of[name].families[name]).title
+
+    def known(self, name: str) -> Known:
         """Return what is known of a sheet or family.
 
         Raises
         ------
-        UnknownThing : the pack has neither a sheet nor a family of that name.
+        UnknownThing : no pack has a sheet or family of that name.
         """
-        if sheet not in self.pack.sheets and sheet not in self.pack.families:
-            raise UnknownThing(
-                f"No model sheet or family is called {sheet!r}. "
-                f"Known are: {', '.join([*self.pack.sheets, *self.pack.families])}."
-            )
-        return self._known.get(sheet, lambda: self._compose(sheet))
+        if name not in self._pack_of:
+            known = ", ".join(self.names())
+            raise UnknownThing(f"No model sheet or family is called {name!r}. Known are: {known}.")
+        return self._known.get(name, lambda: self._compose(name))
 
-    def _compose(self, sheet: str) -> Known:
-        model = self.pack.machine(sheet)
-        family = self.pack.families[self.pack.sheets[sheet].family if sheet in self.pack.sheets else sheet]
-        return Known(model, family, wording(model), self.pack.digest)
+    def _compose(self, name: str) -> Known:
+        pack, sheet = self._pack_of[name], self.sheet(name)
+        model = pack.machine(name)
+        return Known(model, pack.families[sheet.family if sheet else name], wording(model), pack.digest)
 
-    def compiled(self, sheet: str, year: int, intake: Mapping[str, bool]) -> CompiledModel:
+    def compiled(self, name: str, year: int, intake: Mapping[str, bool]) -> CompiledModel:
         """Return the numbers for a machine of this kind, year and take-in answers."""
-        model = self.known(sheet).model
+        model = self.known(name).model
         key = (model.digest, year, tuple(sorted(intake.items())))
         return self._compiled.get(key, lambda: compile_model(model, year=year, intake=intake))

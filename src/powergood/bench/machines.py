@@ -35,7 +35,7 @@ def machine(ws: Workshop, tag: str) -> MachineView:
         known, trouble = ws.library.known(state.details.sheet), ""
     except UnknownThing as error:
         known, trouble = None, str(error)
-    sheet = ws.library.pack.sheets.get(state.details.sheet)
+    sheet = ws.library.sheet(state.details.sheet)
     words = known.words if known else NO_WORDS
     return MachineView(
         card=card,

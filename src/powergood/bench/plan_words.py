@@ -5,25 +5,14 @@ from __future__ import annotations
 from powergood.bench.job_state import JobState
 from powergood.bench.views import GateCard, Leaning, SignOffState
 from powergood.bench.wording import Wording
-from powergood.diagnosis import Advice, FunctionState
+from powergood.diagnosis import Advice, FunctionState, near_best
 
 MOST_SUSPECTS = 8
-GAP_SMALL, GAP_FAIR, GAP_WIDE = 0.1, 0.3, 0.6
-"""Judgement: which share of the expected total may lie between a plan and its bound, for three wordings."""
 
 
 def nearness(advice: Advice) -> str:
     """Return in words how near the advised plan is to the best possible one."""
-    if advice.expected_total <= 0 or advice.at_least <= 0:
-        return "How near this plan is to the best possible one is not known."
-    gap = (advice.expected_total - advice.at_least) / advice.expected_total
-    if gap <= GAP_SMALL:
-        return "No plan can be much better than this one."
-    if gap <= GAP_FAIR:
-        return "This plan is near the best possible one."
-    if gap <= GAP_WIDE:
-        return "A somewhat better plan cannot be ruled out."
-    return "Much better plans cannot be ruled out; this is the best one found."
+    return near_best(advice.expected_total, advice.at_least)
 
 
 def figures(advice: Advice) -> str:

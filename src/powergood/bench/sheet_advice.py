@@ -9,7 +9,8 @@ from powergood.bench.plan_words import conflict_words, figures, nearness, someth
 from powergood.bench.step_cards import step_card
 from powergood.bench.views import SheetAdvice
 from powergood.diagnosis import Preferences, advise, compile_model
-from powergood.packs import Pack, builtin_pack, read_findings
+from powergood.packs import Pack, builtin_pack
+from powergood.packs.findings import read_findings
 from powergood.record.model import Fact
 from powergood.record.timeline import timeline
 
@@ -31,12 +32,12 @@ def advise_sheet(
     UnknownThing : the pack has no such sheet.
     FindingsError : the file has mistakes; all of them are named.
     """
-    library = Library(pack or builtin_pack())
+    library = Library((pack or builtin_pack(),))
     known = library.known(sheet)
-    given = read_findings(findings) if findings else None
+    given = read_findings(findings, known.model) if findings else None
     drafts = given.drafts if given else ()
     line = timeline(Fact(number, NOT_WRITTEN, draft) for number, draft in enumerate(drafts, start=1))
-    listed = library.pack.sheets.get(sheet)
+    listed = library.sheet(sheet)
     model = compile_model(
         known.model, year=listed.year if listed else 0, intake=given.intake if given else {}
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from powergood.bench.openings import still_closed
+from powergood.bench.openings import outermost_first, still_closed
 from powergood.bench.views import Leaning, OutcomeKey, StepCard
 from powergood.bench.wording import Wording, outcomes, split_step
 from powergood.diagnosis import Step
@@ -80,6 +80,24 @@ def harm_words(harm: float) -> str:
     if harm < SMALLEST_HARM:
         return ""
     return f"It may break something: about {max(1, round(harm * 1000)) / 10:g} in 100 times."
+
+
+def refit_cards(words: Wording, bench: Bench) -> tuple[StepCard, ...]:
+    """Return what is to be closed again once everything wanted is proven, innermost first."""
+    opened = outermost_first(words.openings, bench.opened)
+    specs = [words.openings[name] for name in reversed(opened) if name in bench.opened]
+    return tuple(
+        StepCard(
+            step=spec.id,
+            kind="refit",
+            ask=f"Close again: {spec.title}",
+            cautions=words.cautions_of(spec.cautions),
+            keys=_plain_keys("refit"),
+            minutes=spec.refit.value,
+            why="Everything wanted is proven; the machine can be made whole.",
+        )
+        for spec in specs
+    )
 
 
 def unpowered_cards(words: Wording, bench: Bench) -> tuple[StepCard, ...]:

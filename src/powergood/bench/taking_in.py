@@ -32,7 +32,7 @@ def take_in(ws: Workshop, machine: TakeIn, *, key: str, who: str = "") -> str:
     BadPhoto : the photo cannot be used; nothing was written, send it again without or with another.
     """
     known = _checked(ws, machine)
-    sheet = ws.library.pack.sheets.get(machine.sheet)
+    sheet = ws.library.sheet(machine.sheet)
     details = TakenIn(
         tag=machine.tag.strip() or _own_tag(ws, key),
         name=machine.name.strip(),

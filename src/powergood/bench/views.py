@@ -83,7 +83,7 @@ class MachineCard:
 
 @dataclass(frozen=True, slots=True)
 class Leaning:
-    """A part or fault with how much it is suspected: one small bar.
+    """A part or fault with how much it is suspected: one small bar. A part's chance is its likeliest fault's.
 
     name : id of the part's slot or of the fault.
     title : its name in words.
@@ -142,6 +142,7 @@ class BoardView:
     idle : machines without an open or resting job.
     closed : jobs signed off or stopped, latest first, at most five.
     next_tag : the tag proposed for the next machine.
+    pack_troubles : sentences about packs of the workshop that could not be used.
     """
 
     open: tuple[JobCard, ...]
@@ -149,6 +150,7 @@ class BoardView:
     idle: tuple[MachineCard, ...]
     closed: tuple[JobCard, ...]
     next_tag: str
+    pack_troubles: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -486,7 +488,7 @@ class CutawayPart:
     slot : the slot it sits in.
     title : its name in words.
     standing : suspect, cleared, proven or unknown.
-    strength : for a suspect, how strongly, 0 to 1: the chance that something is wrong with it.
+    strength : for a suspect, how strongly, 0 to 1: the chance of its likeliest fault.
     fitted : false when it is out.
     instance : the part instance in the slot; empty when it is out.
     goal : true when the next step is about it.

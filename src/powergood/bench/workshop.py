@@ -10,7 +10,6 @@ from uuid import uuid4
 
 from powergood.bench.library import Kept, Library
 from powergood.diagnosis import Advice, Preferences
-from powergood.packs import Pack, builtin_pack
 from powergood.store import Store
 
 Clock = Callable[[], datetime]
@@ -48,17 +47,17 @@ class Workshop:
         self.advised: Kept[Advised] = Kept(64)
 
     @classmethod
-    def create(cls, folder: Path, *, pack: Pack | None = None, clock: Clock = utc_now) -> Workshop:
+    def create(cls, folder: Path, *, library: Library | None = None, clock: Clock = utc_now) -> Workshop:
         """Make a new workshop in an empty or missing folder and open it.
 
         Raises
         ------
         WorkshopError : the folder cannot be written, or holds a workshop already.
         """
-        return cls(Store.create(folder, clock=clock), Library(pack or builtin_pack()))
+        return cls(Store.create(folder, clock=clock), library or Library.found(folder))
 
     @classmethod
-    def open(cls, folder: Path, *, pack: Pack | None = None, clock: Clock = utc_now) -> Workshop:
+    def open(cls, folder: Path, *, library: Library | None = None, clock: Clock = utc_now) -> Workshop:
         """Open the workshop in `folder`, bringing its database up to this version.
 
         Raises
@@ -66,7 +65,7 @@ class Workshop:
         WorkshopError : there is no workshop there, or it cannot be used.
         NewerWorkshop : a newer version wrote it.
         """
-        return cls(Store.open(folder, clock=clock), Library(pack or builtin_pack()))
+        return cls(Store.open(folder, clock=clock), library or Library.found(folder))
 
     def close(self) -> None:
         """Close the database."""

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from powergood.bench import Workshop
 
 HOME, EVERYWHERE = "127.0.0.1", "0.0.0.0"
-PORT = 8371
+PORT = 8077
 
 
 @click.command()
