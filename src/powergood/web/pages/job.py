@@ -1,0 +1,85 @@
+"""A job's page, the complaint, and what would come next if a check came out so."""
+
+from __future__ import annotations
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from powergood import bench
+from powergood.bench.views import JobView, Leaning
+from powergood.record.model import Complained
+from powergood.web.contexts import SupposedStep, WhatIfPage
+from powergood.web.forms import Filled
+from powergood.web.pages.job_view import job_page, show_job
+from powergood.web.render import go, render, who
+
+MOST_STEPS = 3
+MOST_SUSPECTS = 6
+NONE_OF_THESE = "none"
+
+
+def number_of(request: Request) -> int:
+    """Return the job number in the address."""
+    return int(request.path_params["number"])
+
+
+def show(request: Request) -> Response:
+    """Show a job."""
+    return show_job(request, bench.job(request.app.state.workshop, number_of(request)))
+
+
+def ask_complaint(request: Request) -> Response:
+    """Offer known complaints for the words typed, or the one question that splits them."""
+    return _complaint_page(request, bench.job(request.app.state.workshop, number_of(request)))
+
+
+def _complaint_page(
+    request: Request, job: JobView, kept: Filled | None = None, status: int = 200
+) -> Response:
+    words = kept.text.get("words", "") if kept else job.complaint
+    match = bench.complaints(request.app.state.workshop, job.machine.sheet, words or job.complaint)
+    page = job_page(request, job, kept, match)
+    return render(request, "complaint.html", page, place="bench", status=status)
+
+
+def complain(request: Request, form: Filled) -> Response:
+    """Write down what is said to be wrong, as typed; then ask what it is like, if that is not clear."""
+    ws, number = request.app.state.workshop, number_of(request)
+    job = bench.job(ws, number)
+    words = form.words(
+        "words", needed="" if form.text.get("complaint") else "Say it in a few words.", longest=2000
+    )
+    if form.problems:
+        return _complaint_page(request, job, form, 422)
+    chosen = form.text.get("complaint", "")
+    if chosen == NONE_OF_THESE:
+        return go(f"/jobs/{number}?said=written")
+    match = bench.complaints(ws, job.machine.sheet, words)
+    body = Complained(words, chosen or match.best)
+    bench.record(ws, number, (body,), key=form.key, who=who(request))
+    return go(f"/jobs/{number}{'?said=complaint' if body.complaint else '/complaint?said=complaint'}")
+
+
+def what_if(request: Request) -> Response:
+    """Show what would come next if a check came out so; nothing is written down."""
+    ws, number = request.app.state.workshop, number_of(request)
+    step, outcome = request.query_params.get("check", ""), request.query_params.get("outcome", "")
+    check, _, copy = step.partition("#")
+    advice = bench.what_if(ws, number, check, outcome, int(copy) if copy.isdecimal() else 0)
+    job = bench.job(ws, number)
+    cards = [card for card in (job.next, *job.steps) if card and card.step == step]
+    words = next((key.words for card in cards for key in card.keys if key.outcome == outcome), outcome)
+    steps = tuple(
+        SupposedStep(
+            ask=then.ask,
+            minutes=then.minutes,
+            opens=tuple(job.names.get(name, name) for name in then.opens),
+            expected_total=then.expected_total,
+        )
+        for then in advice.steps[:MOST_STEPS]
+    )
+    likeliest = sorted(advice.faults, key=lambda fault: -fault.chance)[:MOST_SUSPECTS]
+    suspects = tuple(Leaning(each.fault, each.title or each.fault, each.chance) for each in likeliest)
+    asked = cards[0].ask if cards else job.names.get(check, check)
+    page = WhatIfPage(number, asked, words, steps, suspects)
+    return render(request, "what_if.html", page, place="bench")

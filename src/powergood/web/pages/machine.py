@@ -1,0 +1,107 @@
+"""A machine's page: its details, past, photos, cells, jobs and record."""
+
+from __future__ import annotations
+
+from urllib.parse import quote
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from powergood import bench
+from powergood.errors import BadInput, BadPhoto
+from powergood.web.contexts import MachinePage
+from powergood.web.forms import Filled
+from powergood.web.pages.machines import EARLIEST, LATEST
+from powergood.web.render import go, render, who
+
+
+def show(request: Request) -> Response:
+    """Show a machine."""
+    return _page(request)
+
+
+def _page(request: Request, kept: Filled | None = None, status: int = 200) -> Response:
+    machine = bench.machine(request.app.state.workshop, request.path_params["tag"])
+    page = MachinePage(
+        machine,
+        f"{machine.card.tag} {machine.card.name}",
+        failed=kept.name if kept else "",
+        kept=kept or Filled(),
+    )
+    return render(request, "machine.html", page, place="machines", status=status)
+
+
+def describe(request: Request, form: Filled) -> Response:
+    """Keep changed details."""
+    tag = request.path_params["tag"]
+    year = form.number("year", least=EARLIEST, most=LATEST)
+    details = {
+        "name": form.line("name", needed="The name cannot be empty.", longest=120),
+        "year": str(year),
+        "story": form.words("story"),
+        "came_with": form.line("came_with", longest=500),
+        "condition": form.line("condition", longest=500),
+        "place": form.line("place", longest=120),
+    }
+    if not form.problems:
+        try:
+            bench.describe(request.app.state.workshop, tag, details, key=form.key, who=who(request))
+            return _back(tag, "kept")
+        except BadInput as error:
+            form.problems["year" if "year" in str(error) else "name"] = str(error)
+    return _page(request, form, 422)
+
+
+def answer_intake(request: Request, form: Filled) -> Response:
+    """Keep the answers to the take-in questions; those not known are left alone."""
+    tag = request.path_params["tag"]
+    answers = {
+        name.removeprefix("q:"): value == "yes"
+        for name, value in form.text.items()
+        if name.startswith("q:") and value in ("yes", "no")
+    }
+    bench.answer_intake(request.app.state.workshop, tag, answers, key=form.key, who=who(request))
+    return _back(tag, "kept")
+
+
+def add_photo(request: Request, form: Filled) -> Response:
+    """Keep a photo with the machine."""
+    tag = request.path_params["tag"]
+    caption = form.line("caption")
+    data = form.files.get("photo", b"")
+    if not data:
+        form.problems["photo"] = "Choose a photo first."
+    if form.problems:
+        return _page(request, form, 422)
+    try:
+        bench.add_photo(
+            request.app.state.workshop, data, tag=tag, caption=caption, key=form.key, who=who(request)
+        )
+    except BadPhoto as error:
+        form.problems["photo"] = str(error)
+        return _page(request, form, 415)
+    return _back(tag, "photo")
+
+
+def begin(request: Request, form: Filled) -> Response:
+    """Begin a job: the words are stored first; what they stand for is asked after, where it is not clear."""
+    ws = request.app.state.workshop
+    tag = request.path_params["tag"]
+    machine = bench.machine(ws, tag)
+    words = form.words("words", longest=2000)
+    wanted = form.choices("wanted", {each.function for each in machine.functions})
+    if not wanted:
+        form.problems["wanted"] = "Tick at least one thing that should work at the end."
+    if form.problems:
+        return _page(request, form, 422)
+    best = bench.complaints(ws, machine.card.sheet, words).best if words else ""
+    number = bench.open_job(
+        ws, tag, words=words, complaint=best, wanted=wanted, key=form.key, who=who(request)
+    )
+    if words and not best:
+        return go(f"/jobs/{number}/complaint?said=complaint")
+    return go(f"/jobs/{number}?said=written")
+
+
+def _back(tag: str, said: str) -> Response:
+    return go(f"/machines/{quote(tag, safe='')}?said={said}")

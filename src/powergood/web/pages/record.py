@@ -1,0 +1,69 @@
+"""What is added to the record by hand: a note, a reading, a photo; and what is taken back."""
+
+from __future__ import annotations
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from powergood import bench
+from powergood.errors import BadInput, BadPhoto
+from powergood.record.model import Note
+from powergood.web.forms import Filled
+from powergood.web.pages.answers import write
+from powergood.web.pages.job import number_of
+from powergood.web.pages.job_view import saved, unmended
+from powergood.web.readings import reading
+from powergood.web.render import who
+
+
+def add_note(request: Request, form: Filled) -> Response:
+    """Keep a note."""
+    return write(request, form, Note(form.words("text", needed="The note is empty.")))
+
+
+def add_reading(request: Request, form: Filled) -> Response:
+    """Keep a reading; one that cannot be read is offered again, as typed."""
+    quantity = form.line("quantity", needed="Say what was measured.")
+    text = form.line("text", needed="Write the reading with its unit: 4.87 V.", longest=40)
+    body = reading(quantity, text, form.line("instrument"), form.line("conditions"))
+    if body is None and "text" not in form.problems:
+        form.problems["text"] = (
+            f"“{text}” is not a number with a unit this bench knows. Write it as 4.87 V, 85 mV, 2.2 kΩ, "
+            "1.4 A or 47 °C; or keep it as a note."
+        )
+    if form.problems or body is None:
+        return unmended(request, form, number_of(request))
+    return write(request, form, body)
+
+
+def add_photo(request: Request, form: Filled) -> Response:
+    """Keep a photo with the job and its machine."""
+    ws, number = request.app.state.workshop, number_of(request)
+    caption = form.line("caption")
+    data = form.files.get("photo", b"")
+    if not data:
+        form.problems["photo"] = "Choose a photo first."
+    if form.problems:
+        return unmended(request, form, number)
+    tag = bench.job(ws, number).machine.tag
+    try:
+        bench.add_photo(ws, data, tag=tag, job=number, caption=caption, key=form.key, who=who(request))
+    except BadPhoto as error:
+        form.problems["photo"] = str(error)
+        return unmended(request, form, number, 415)
+    return saved(request, bench.job(ws, number), "photo")
+
+
+def take_back(request: Request, form: Filled) -> Response:
+    """Take a fact back, with the reason; it stays in the record, struck through."""
+    ws, number = request.app.state.workshop, number_of(request)
+    because = form.line("because", needed="Say why; a word will do.")
+    fact = form.number("fact", least=1, most=10**8)
+    if form.problems:
+        return unmended(request, form, number)
+    try:
+        job = bench.withdraw(ws, number, fact, because, key=form.key, who=who(request))
+    except BadInput as error:
+        form.problems["because"] = str(error)
+        return unmended(request, form, number)
+    return saved(request, job)

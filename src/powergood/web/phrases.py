@@ -1,0 +1,62 @@
+"""Figures and times as a person says them; used as filters in the templates."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+
+def minutes(value: float) -> str:
+    """Return hands-on or waiting minutes: `4 min`, `1 h 20 min`, `2 days`."""
+    whole = round(value)
+    if value and whole < 1:
+        return "under 1 min"
+    if whole < 60:
+        return f"{whole} min"
+    if whole < 48 * 60:
+        hours, rest = divmod(whole, 60)
+        return f"{hours} h {rest} min" if rest else f"{hours} h"
+    return f"{round(whole / 1440)} days"
+
+
+def chance(value: float) -> str:
+    """Return a chance as people count: `3 in 10`, `1 in 50`, `nearly certain`."""
+    if value >= 0.995:
+        return "nearly certain"
+    if value < 0.005:
+        return "next to nothing"
+    if value < 0.095:
+        return f"1 in {round(1 / value)}"
+    return f"{round(value * 100)} in 100"
+
+
+def day_and_time(stamp: str) -> str:
+    """Return an ISO 8601 time in this computer's own zone: `25 Nov 2026 09:30`; other text as it is."""
+    moment = _moment(stamp)
+    return f"{moment.day} {moment:%b %Y %H:%M}" if moment else stamp
+
+
+def day(stamp: str) -> str:
+    """Return the day of an ISO 8601 time: `25 Nov 2026`."""
+    moment = _moment(stamp)
+    return f"{moment.day} {moment:%b %Y}" if moment else stamp
+
+
+def clock(stamp: str) -> str:
+    """Return the time of day of an ISO 8601 time: `09:30`."""
+    moment = _moment(stamp)
+    return f"{moment:%H:%M}" if moment else stamp
+
+
+def _moment(stamp: str) -> datetime | None:
+    try:
+        moment = datetime.fromisoformat(stamp)
+    except ValueError:
+        return None
+    return (moment if moment.tzinfo else moment.replace(tzinfo=UTC)).astimezone()
+
+
+def listed(words: tuple[str, ...] | list[str]) -> str:
+    """Return words as a list in a sentence: `a, b and c`."""
+    if len(words) < 2:
+        return "".join(words)
+    return ", ".join(words[:-1]) + " and " + words[-1]

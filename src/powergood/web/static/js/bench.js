@@ -1,0 +1,44 @@
+/**
+ * What a little script adds: a stopwatch on the pad, words kept until they are written down, photos shown
+ * before they are sent, and the eye led to what is new. Every form works without it.
+ */
+import { keepWords, forgetSent } from "./kept.js";
+import { startStopwatches } from "./stopwatch.js";
+import { showPreviews } from "./preview.js";
+
+document.documentElement.classList.add("scripted");
+
+/** Attach everything below `root` that is not attached yet. */
+function attach(root) {
+  startStopwatches(root);
+  showPreviews(root);
+  keepWords(root);
+  root.querySelector("[data-focus]")?.focus({ preventScroll: false });
+}
+
+forgetSent(document.body.dataset.said !== "");
+attach(document);
+
+let answered = { ok: false, form: "" };
+document.addEventListener("htmx:after:request", (event) => {
+  const ctx = event.detail.ctx;
+  answered = { ok: ctx.response.status < 400, form: ctx.sourceElement?.dataset?.form ?? "" };
+});
+document.addEventListener("htmx:after:swap", async () => {
+  await forgetSent(answered.ok);
+  const job = document.getElementById("job");
+  if (job) attach(job);
+});
+document.addEventListener("htmx:error", (event) => {
+  const form = event.detail.ctx?.sourceElement;
+  if (!(form instanceof HTMLFormElement)) return;
+  let words = form.querySelector("[data-unreached]");
+  if (!words) {
+    words = document.createElement("p");
+    words.className = "problem";
+    words.dataset.unreached = "";
+    words.setAttribute("role", "alert");
+    form.prepend(words);
+  }
+  words.textContent = "The bench did not answer. What you typed is still here; send it again when it is back.";
+});
