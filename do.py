@@ -153,9 +153,10 @@ def install(locked: Path, uv: str | None) -> None:
     ) as process:
         for line in process.stdout or ():
             words.append(line)
-            if line.startswith("Collecting "):
+            fetching = re.match(r"(?:Collecting|Processing) (?:.*/)?([\w.]+)", line)
+            if fetching:
                 done += 1
-                say(f"  {done} of {total}: {line.split()[1].split('==')[0]}")
+                say(f"  {done} of {total}: {fetching[1]}")
             elif line.startswith("Installing collected"):
                 say("  all fetched; putting them in place ...")
     if process.returncode:
