@@ -14,7 +14,7 @@ Public names (results are the frozen objects of `powergood.bench.views`; `key` m
     answer_intake(ws, tag, {question: yes}, *, key, who) -> MachineView
     add_photo(ws, data, *, tag, job=0, caption="", key, who) -> str  the digest; BadPhoto
 
-    complaints(ws, sheet, words) -> ComplaintMatch
+    complaints(ws, sheet, words, complaint="") -> ComplaintMatch
     open_job(ws, tag, *, words, complaint="", wanted=(), key, who) -> int
     job(ws, number) -> JobView                                       UnknownThing
     record(ws, job, bodies, *, key, who, power_up=0, prompted_by="", seen_at="") -> JobView

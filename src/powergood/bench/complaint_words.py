@@ -18,8 +18,12 @@ from powergood.knowledge.model import Complaint
 
 CLEAR = 0.5
 """Score from which the best complaint is taken without asking (judgement)."""
+CLEAR_BY = 0.1
+"""By how much the best must lead the second for that (judgement)."""
 OFFERED = 0.2
 """Score from which a complaint is offered at all (judgement)."""
+COVERED = 0.35
+"""Judgement: how much it counts that all phrases of a complaint together hold the typed words."""
 MOST_CHOICES = 5
 
 _IDLE_WORDS = """
@@ -31,39 +35,40 @@ _NOT_WORDS = "no not never nothing none without wont doesnt dont didnt cant isnt
 _IDLE = frozenset(_IDLE_WORDS.split())
 _NOT = frozenset(_NOT_WORDS.split())
 _SAME: Mapping[str, str] = {
-    "screen": "picture",
-    "display": "picture",
+    "display": "screen",
+    "monitor": "screen",
+    "lcd": "screen",
     "image": "picture",
-    "monitor": "picture",
-    "panel": "picture",
-    "black": "dark",
-    "blank": "dark",
-    "lit": "light",
-    "led": "lamp",
-    "turn": "start",
-    "power": "start",
+    "blank": "black",
+    "faint": "dim",
+    "turn": "switch",
+    "shut": "switch",
     "boot": "start",
-    "starts": "start",
-    "switch": "start",
     "harddisk": "disk",
     "harddrive": "disk",
     "hdd": "disk",
-    "drive": "disk",
     "noise": "sound",
     "nois": "sound",
-    "keys": "key",
     "overheat": "hot",
     "warm": "hot",
     "batteri": "battery",
     "ram": "memory",
     "cdrom": "cd",
     "dvd": "cd",
+    "disc": "cd",
+    "touchpad": "pointer",
+    "mouse": "pointer",
+    "trackball": "pointer",
 }
+_ONE_WORD: Mapping[str, str] = {"hard disk": "disk", "hard drive": "disk", "touch pad": "touchpad"}
+"""Pairs of words that are one thing."""
 
 
 def words_of(text: str) -> tuple[str, ...]:
     """Return the telling words of a text, folded: small letters, endings cut, doublets made one."""
     cleaned = text.lower().replace("'", "").replace("’", "")
+    for pair, word in _ONE_WORD.items():
+        cleaned = cleaned.replace(pair, word)
     found = re.findall(r"[a-z0-9]+", cleaned)
     folded = []
     for word in found:
@@ -87,43 +92,51 @@ def _stem(word: str) -> str:
 class _Phrases:
     """Every phrase of every complaint as telling words, and how much each word weighs."""
 
-    phrases: tuple[tuple[str, frozenset[str]], ...]
+    phrases: Mapping[str, tuple[frozenset[str], ...]]
     weights: Mapping[str, float]
     unseen: float
 
     def weight(self, words: Iterable[str]) -> float:
-        """Return how much a set of words weighs; one that occurs nowhere weighs like the rarest."""
+        """Return how much a set of words weighs; one that occurs nowhere weighs half the rarest."""
         return sum(self.weights.get(word, self.unseen) for word in words)
 
-    def score(self, typed: frozenset[str], phrase: frozenset[str]) -> float:
-        """Return the shared weight over the geometric mean of both weights, 0 to 1."""
+    def score(self, typed: frozenset[str], complaint: str) -> float:
+        """Return how well typed words fit a complaint, 0 to 1: its best phrase, and all of them together."""
+        phrases = self.phrases[complaint]
+        together = frozenset().union(*phrases)
+        if not typed or not together:
+            return 0.0
+        best = max(self._likeness(typed, phrase) for phrase in phrases)
+        return (1.0 - COVERED) * best + COVERED * self.weight(typed & together) / self.weight(typed)
+
+    def _likeness(self, typed: frozenset[str], phrase: frozenset[str]) -> float:
+        """Return the shared weight over the geometric mean of both weights."""
         whole = math.sqrt(self.weight(typed) * self.weight(phrase))
         return self.weight(typed & phrase) / whole if whole else 0.0
 
 
 def _phrases(complaints: Sequence[Complaint]) -> _Phrases:
-    phrases = [
-        (complaint.id, frozenset(words_of(text)))
-        for complaint in complaints
-        for text in (complaint.words, *complaint.also)
-    ]
+    phrases = {
+        each.id: tuple(frozenset(words_of(text)) for text in (each.words, *each.also)) for each in complaints
+    }
     holders: Counter[str] = Counter()
-    for complaint in complaints:
-        holders.update({word for name, words in phrases if name == complaint.id for word in words})
+    for known in phrases.values():
+        holders.update(frozenset().union(*known))
     count = max(1, len(complaints))
     weights = {word: math.log(1.0 + count / held) for word, held in holders.items()}
-    return _Phrases(tuple(phrases), weights, math.log(1.0 + count) / 2.0)
+    return _Phrases(phrases, weights, math.log(1.0 + count) / 2.0)
 
 
 def matched(complaints: Sequence[Complaint], words: str) -> ComplaintMatch:
-    """Return what `words` stand for among the known complaints; the words are kept whatever is found."""
+    """Return what `words` stand for among the known complaints; the words are kept whatever is found.
+
+    When the best one is unclear its question comes with the match, and nothing is taken as best.
+    """
     typed = frozenset(words_of(words))
     book = _phrases(complaints)
-    scores: dict[str, float] = {}
-    for name, phrase in book.phrases:
-        scores[name] = max(scores.get(name, 0.0), book.score(typed, phrase))
+    scores = {each.id: book.score(typed, each.id) for each in complaints}
     by_id = {complaint.id: complaint for complaint in complaints}
-    ranked = sorted(scores, key=lambda name: (-scores[name], name))
+    ranked = sorted(scores, key=lambda name: (-round(scores[name], 3), not by_id[name].ask, name))
     choices = tuple(
         ComplaintChoice(name, by_id[name].words, round(scores[name], 3))
         for name in ranked
@@ -131,9 +144,21 @@ def matched(complaints: Sequence[Complaint], words: str) -> ComplaintMatch:
     )[:MOST_CHOICES]
     if not choices:
         return ComplaintMatch(words)
-    best = by_id[choices[0].complaint]
+    lead = choices[0].score - (choices[1].score if len(choices) > 1 else 0.0)
+    clear = choices[0].score >= CLEAR and lead >= CLEAR_BY
+    return _settled(by_id[choices[0].complaint], words, choices, clear=clear)
+
+
+def chosen(complaints: Sequence[Complaint], words: str, complaint: str) -> ComplaintMatch | None:
+    """Return what a complaint picked by hand means, itself or its question; none when it is not known."""
+    known = next((each for each in complaints if each.id == complaint), None)
+    return None if known is None else _settled(known, words, (ComplaintChoice(known.id, known.words, 1.0),))
+
+
+def _settled(
+    best: Complaint, words: str, choices: tuple[ComplaintChoice, ...], *, clear: bool = True
+) -> ComplaintMatch:
     if best.ask:
         answers = tuple(ComplaintChoice(answer.complaint, answer.words) for answer in best.answers)
         return ComplaintMatch(words, "", choices, best.ask, answers)
-    clear = choices[0].score >= CLEAR and (len(choices) == 1 or choices[0].score > choices[1].score)
     return ComplaintMatch(words, best.id if clear else "", choices)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from powergood.bench.advising import compiled, subject
 from powergood.bench.book import job_of, machine_of
-from powergood.bench.complaint_words import matched
+from powergood.bench.complaint_words import chosen, matched
 from powergood.bench.drafting import drafts_of, mistakes_in
 from powergood.bench.job_page import job_view
 from powergood.bench.views import ComplaintMatch, JobView
@@ -19,9 +19,22 @@ from powergood.record.model import Body, Complained, Finding, JobOpened, Pinned
 UNTITLED = "See what it needs"
 
 
-def complaints(ws: Workshop, sheet: str, words: str) -> ComplaintMatch:
-    """Return which known complaints typed words stand for, or the one question that splits them."""
-    return matched(ws.library.known(sheet).model.complaints, words)
+def complaints(ws: Workshop, sheet: str, words: str, complaint: str = "") -> ComplaintMatch:
+    """Return which known complaints typed words stand for, or the one question that splits them.
+
+    `complaint` is one picked by hand: the answer is then that one, or its own question.
+
+    Raises
+    ------
+    UnknownThing : there is no such sheet or complaint.
+    """
+    known = ws.library.known(sheet).model.complaints
+    if not complaint:
+        return matched(known, words)
+    found = chosen(known, words, complaint)
+    if found is None:
+        raise UnknownThing(f"There is no complaint {complaint!r}. Choose again from the page.")
+    return found
 
 
 def open_job(
