@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -34,10 +35,19 @@ def folder(tmp_path: Path) -> Path:
     return tmp_path / "workshop"
 
 
+@pytest.fixture(scope="session")
+def template(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An empty workshop to copy, since making one takes longer than copying it."""
+    made = tmp_path_factory.mktemp("template") / "workshop"
+    Store.create(made, clock=SetClock()).close()
+    return made
+
+
 @pytest.fixture
-def store(folder: Path, clock: SetClock) -> Iterator[Store]:
-    with Store.create(folder, clock=clock) as made:
-        yield made
+def store(template: Path, folder: Path, clock: SetClock) -> Iterator[Store]:
+    shutil.copytree(template, folder)
+    with Store.open(folder, clock=clock) as opened:
+        yield opened
 
 
 @pytest.fixture

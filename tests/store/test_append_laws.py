@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import shutil
 import tempfile
 import typing
 from collections.abc import Iterator
@@ -63,10 +64,12 @@ DRAFTS = st.lists(
 
 
 @contextmanager
-def fresh() -> Iterator[Store]:
-    with tempfile.TemporaryDirectory() as folder, Store.create(Path(folder) / "w") as store:
-        store.append([Draft(m.TakenIn(tag, tag, "s"), f"take\t{tag}\t") for tag in "AB"])
-        yield store
+def fresh(template: Path) -> Iterator[Store]:
+    with tempfile.TemporaryDirectory() as folder:
+        workshop = shutil.copytree(template, Path(folder) / "w")
+        with Store.open(workshop) as store:
+            store.append([Draft(m.TakenIn(tag, tag, "s"), f"take\t{tag}\t") for tag in "AB"])
+            yield store
 
 
 few = settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
@@ -74,8 +77,10 @@ few = settings(max_examples=25, deadline=None, suppress_health_check=list(Health
 
 @few
 @given(DRAFTS)
-def test_facts_come_back_as_they_went_in_and_a_resend_changes_nothing(drafts: list[Draft]) -> None:
-    with fresh() as store:
+def test_facts_come_back_as_they_went_in_and_a_resend_changes_nothing(
+    template: Path, drafts: list[Draft]
+) -> None:
+    with fresh(template) as store:
         facts = store.append(drafts)
         assert [fact.draft for fact in facts] == [
             replace(draft, seen_at=draft.seen_at or fact.written_at)
@@ -90,8 +95,8 @@ def test_facts_come_back_as_they_went_in_and_a_resend_changes_nothing(drafts: li
 
 @few
 @given(DRAFTS, st.integers(0, 6))
-def test_two_batches_make_the_same_book_as_one(drafts: list[Draft], cut: int) -> None:
-    with fresh() as whole, fresh() as parts:
+def test_two_batches_make_the_same_book_as_one(template: Path, drafts: list[Draft], cut: int) -> None:
+    with fresh(template) as whole, fresh(template) as parts:
         together = whole.append(drafts)
         apart = parts.append(drafts[:cut]) + parts.append(drafts[cut:])
         assert [fact.body for fact in together] == [fact.body for fact in apart]
@@ -109,8 +114,8 @@ def fact_from(line: str) -> Fact:
 
 @few
 @given(DRAFTS)
-def test_the_export_loses_nothing(drafts: list[Draft]) -> None:
-    with fresh() as store:
+def test_the_export_loses_nothing(template: Path, drafts: list[Draft]) -> None:
+    with fresh(template) as store:
         store.append(drafts)
         out = io.StringIO()
         count = write_facts(store.facts(), out)

@@ -49,6 +49,7 @@ class Store:
         self._engine = engine
         self._writer = writing(engine)
         self._lock = lock
+        self._closed = False
         self._photos = PhotoFolder(folder)
 
     @classmethod
@@ -90,7 +91,10 @@ class Store:
         return cls(folder, engine, lock, clock)
 
     def close(self) -> None:
-        """Let go of the database. What was stored is on the disk already."""
+        """Let go of the database; what was stored is on the disk already. Closing twice does no harm."""
+        if self._closed:
+            return
+        self._closed = True
         with in_plain_words(self.folder), self._lock.held():
             self._engine.dispose()
 
