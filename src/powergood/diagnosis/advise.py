@@ -63,7 +63,7 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
     root = look.root(now.opened, unproven, now.missing)
     planned = plan(look, root) if unproven else Plan((), worth.refit(now.opened), 0.0)
     steps = _steps(model, line, held, look, root, planned)
-    fits, clashing = conflict(model, line, held)
+    fits, clashing = conflict(model, line, evidence)
     chances = held.now()
     least = at_least(held, worth, unproven) if unproven else worth.refit(now.opened)
     return Advice(

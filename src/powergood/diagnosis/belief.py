@@ -14,7 +14,7 @@ from operator import or_
 
 import numpy as np
 
-from powergood.diagnosis.beyond import Weighted, solve_by_sampling
+from powergood.diagnosis.beyond import Table, Weighted, solve_by_sampling
 from powergood.diagnosis.compiled import CompiledModel
 from powergood.diagnosis.evidence import Evidence, Report, gather
 from powergood.diagnosis.histories import FaultVariable, fault_variables
@@ -28,6 +28,7 @@ from powergood.diagnosis.recursion import (
     Variable,
     solve,
 )
+from powergood.diagnosis.recursion import evidence as evidence_weight
 from powergood.record.timeline import Timeline
 
 
@@ -90,7 +91,8 @@ def belief(model: CompiledModel, evidence: Evidence) -> Belief:
     trajectories = tuple(
         tuple(history.trajectory for history in variable.histories) for variable in variables
     )
-    groups, free = components(trajectories, evidence.reports, evidence.rows_bits())
+    joined, free = split(trajectories, evidence.reports, evidence.rows_bits())
+    groups = tuple(Group(each.members, each.bits, each.solved()) for each in joined)
     chances: list[tuple[float, ...]] = [()] * len(variables)
     weight, error = 1.0, 0.0
     for number in free:
@@ -107,10 +109,32 @@ def belief(model: CompiledModel, evidence: Evidence) -> Belief:
     return Belief(model, evidence, variables, tuple(chances), groups, weight, error)
 
 
-def components(
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """Variables and reports that share bits, renumbered among themselves, not yet solved."""
+
+    members: tuple[int, ...]
+    bits: tuple[int, ...]
+    variables: tuple[Variable, ...]
+    tables: tuple[Table, ...]
+
+    def solved(self) -> Solved | Weighted:
+        """Return the posterior: exact, or past MOST_BITS by sampling."""
+        if len(self.bits) <= MOST_BITS:
+            return solve(Component(self.variables, terminal(len(self.bits), self.tables)))
+        return solve_by_sampling(self.variables, len(self.bits), self.tables)
+
+    def weight(self) -> float:
+        """Return the chance of the reports alone, at half the work of `solved`."""
+        if len(self.bits) <= MOST_BITS:
+            return evidence_weight(Component(self.variables, terminal(len(self.bits), self.tables)))
+        return self.solved().evidence
+
+
+def split(
     variables: Sequence[Variable], reports: Sequence[Report], row_bits: Sequence[int]
-) -> tuple[tuple[Group, ...], tuple[int, ...]]:
-    """Split variables and reports into groups that share no bit, solve each; return them and the free.
+) -> tuple[tuple[Joined, ...], tuple[int, ...]]:
+    """Split variables and reports into groups that share no bit; return them and the free variables.
 
     `row_bits[r]` is the bit of row r. Free variables throw no switch on any bit.
     """
@@ -119,23 +143,20 @@ def components(
         for variable in variables
     ]
     report_masks = [sum_masks(1 << row_bits[row] for row in report.rows) for report in reports]
-    joined = _joined([*masks, *report_masks])
     found = []
-    for whole in joined:
-        bits = [bit for bit in range(whole.bit_length()) if whole >> bit & 1]
+    for whole in _joined([*masks, *report_masks]):
+        bits = tuple(bit for bit in range(whole.bit_length()) if whole >> bit & 1)
         place = {bit: number for number, bit in enumerate(bits)}
-        members = [number for number, mask in enumerate(masks) if mask & whole]
-        own = [report for report, mask in zip(reports, report_masks, strict=True) if mask & whole]
-        small = tuple(_renumbered(variables[number], place) for number in members)
-        tables = [(tuple(place[row_bits[row]] for row in report.rows), report.table) for report in own]
-        solved: Solved | Weighted
-        if len(bits) <= MOST_BITS:
-            solved = solve(Component(small, terminal(len(bits), tables)))
-        else:
-            solved = solve_by_sampling(small, len(bits), tables)
-        found.append(Group(tuple(members), tuple(bits), solved))
-    free = tuple(number for number, mask in enumerate(masks) if not mask)
-    return tuple(found), free
+        members = tuple(number for number, mask in enumerate(masks) if mask & whole)
+        tables = tuple(
+            (tuple(place[row_bits[row]] for row in report.rows), report.table)
+            for report, mask in zip(reports, report_masks, strict=True)
+            if mask & whole
+        )
+        found.append(
+            Joined(members, bits, tuple(_renumbered(variables[each], place) for each in members), tables)
+        )
+    return tuple(found), tuple(number for number, mask in enumerate(masks) if not mask)
 
 
 def sum_masks(masks: Iterable[int]) -> int:
@@ -143,7 +164,7 @@ def sum_masks(masks: Iterable[int]) -> int:
     return reduce(or_, masks, 0)
 
 
-def terminal(bits: int, tables: Sequence[tuple[tuple[int, ...], Sequence[float]]]) -> Floats:
+def terminal(bits: int, tables: Sequence[Table]) -> Floats:
     """Return the weight of each set of tripped bits: the product of every report's table entry for it."""
     sets = np.arange(1 << bits, dtype=np.int64)
     weight: Floats = np.ones(sets.size)

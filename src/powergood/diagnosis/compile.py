@@ -33,6 +33,9 @@ SOMETHING_ELSE_LINK = 0.8
 GREATEST_PRIOR = 0.5
 """Judgement: no fault is taken as likelier than not before anything is known of the machine."""
 
+LEAST_SHARE = 0.25
+"""Judgement: what weights share of the expected number of faults, even where stated chances use it up."""
+
 NEW_PART_DUD = 0.05
 """Judgement: chance that a new or spare part is itself faulty, where the fix does not say."""
 
@@ -127,8 +130,8 @@ def _priors(machine: MachineModel, year: int, intake: Mapping[str, bool]) -> dic
     weights = {
         fault.id: fault.frequency.value for fault in machine.faults if not fault.chance and fault.frequency
     }
-    expected = _value(machine.expected_faults, 1.5) - sum(stated.values())
-    scaled = _scaled(weights, max(expected, 0.05 * len(weights)) if weights else 0.0)
+    whole = _value(machine.expected_faults, 1.5)
+    scaled = _scaled(weights, max(whole - sum(stated.values()), LEAST_SHARE * whole))
     areas = {part.id: part.area for part in machine.parts}
     chances = {**stated, **scaled}
     for fault in machine.faults:

@@ -10,10 +10,10 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import combinations
 
-from powergood.diagnosis.belief import Belief, belief, components
+from powergood.diagnosis.belief import split
 from powergood.diagnosis.compiled import CompiledModel
-from powergood.diagnosis.evidence import Report, gather
-from powergood.diagnosis.histories import FaultVariable
+from powergood.diagnosis.evidence import Evidence, Report, gather
+from powergood.diagnosis.histories import FaultVariable, fault_variables
 from powergood.diagnosis.recursion import Trajectory
 from powergood.record.model import Complained, Finding
 from powergood.record.timeline import Timeline
@@ -25,14 +25,16 @@ MOST_PAIRS = 28
 """Pairs of findings tried when no single one lifts the chance: eight findings, each with each."""
 
 
-def fits_known(held: Belief) -> float:
+def fits_known(model: CompiledModel, found: Evidence) -> float:
     """Return P(no false alarm, nothing unlisted | findings)."""
-    if held.weight <= 0:
+    variables = fault_variables(model, found)
+    every = tuple(tuple(history.trajectory for history in each.histories) for each in variables)
+    whole = _weight(every, found.reports, found.rows_bits())
+    if whole <= 0:
         return 0.0
-    variables = tuple(_listed_only(held.model, variable) for variable in held.variables)
-    reports = tuple(replace(report, table=report.unlikely) for report in held.evidence.reports)
-    weight = _weight(variables, reports, held.evidence.rows_bits())
-    return min(weight / held.weight, 1.0)
+    listed = tuple(_listed_only(model, variable) for variable in variables)
+    reports = tuple(replace(report, table=report.unlikely) for report in found.reports)
+    return min(_weight(listed, reports, found.rows_bits()) / whole, 1.0)
 
 
 def _listed_only(model: CompiledModel, variable: FaultVariable) -> tuple[Trajectory, ...]:
@@ -50,22 +52,22 @@ def _listed_only(model: CompiledModel, variable: FaultVariable) -> tuple[Traject
 def _weight(
     variables: tuple[tuple[Trajectory, ...], ...], reports: tuple[Report, ...], bits: tuple[int, ...]
 ) -> float:
-    groups, free = components(variables, reports, bits)
+    joined, free = split(variables, reports, bits)
     weight = 1.0
     for number in free:
         weight *= sum(trajectory.weight for trajectory in variables[number])
-    for group in groups:
-        weight *= group.solved.evidence
+    for each in joined:
+        weight *= each.weight()
     return weight
 
 
-def conflict(model: CompiledModel, line: Timeline, held: Belief) -> tuple[float, tuple[int, ...]]:
+def conflict(model: CompiledModel, line: Timeline, found: Evidence) -> tuple[float, tuple[int, ...]]:
     """Return how well the findings fit what is known, and the facts to look at again (none when they fit).
 
     Single findings are tried first, then pairs of the eight that help most; if no pair is enough, the
     pair that helps most is named.
     """
-    fits = fits_known(held)
+    fits = fits_known(model, found)
     if fits >= CONFLICT:
         return fits, ()
     facts = [fact.number for fact in line.facts if isinstance(fact.body, Finding | Complained)]
@@ -84,4 +86,4 @@ def conflict(model: CompiledModel, line: Timeline, held: Belief) -> tuple[float,
 
 def _without(model: CompiledModel, line: Timeline, numbers: set[int]) -> float:
     kept = Timeline(tuple(fact for fact in line.facts if fact.number not in numbers))
-    return fits_known(belief(model, gather(model, kept)))
+    return fits_known(model, gather(model, kept))

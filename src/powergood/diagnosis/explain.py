@@ -10,6 +10,9 @@ from powergood.diagnosis.model import OutcomeChance
 LIKELY = ((0.9, "almost surely"), (0.7, "very likely"), (0.5, "probably"), (0.25, "quite possibly"))
 """Judgement: words for chances, highest first."""
 
+WORTH_NAMING = 0.1
+"""Judgement: a suspect less likely than this is not named as what an outcome would point at."""
+
 
 def likely(chance: float) -> str:
     """Return the word for a chance."""
@@ -28,7 +31,7 @@ def why_check(
     """Return what a check is good for: what its outcomes would point at, and what it costs to reach."""
     pointed = []
     for outcome in sorted(outcomes, key=lambda each: -each.chance):
-        if outcome.leaves and outcome.chance >= 0.05:
+        if outcome.leaves and outcome.chance >= 0.05 and outcome.leaves[0][1] >= WORTH_NAMING:
             slot, chance = outcome.leaves[0]
             words = outcome.words.rstrip(".").strip() or outcome.outcome
             pointed.append(f"“{words}” would point at the {part_title(model, slot)} ({chance:.0%})")

@@ -43,12 +43,17 @@ class Node:
 
 @dataclass(frozen=True, slots=True)
 class Scored:
-    """A step and the expected cost of the whole rest if it is done next, in minutes."""
+    """A step and the expected cost of the whole rest if it is done next, in minutes.
+
+    `gain` is what a check is expected to save by what it tells, one step deep; a check that tells
+    nothing gains nothing. Infinite for what is not a check.
+    """
 
     step: str
     kind: str
     total: float
     cost: float
+    gain: float = np.inf
 
 
 class Lookahead:
@@ -73,6 +78,10 @@ class Lookahead:
         self._good = {check.id: int(at) for check, at in zip(checks, self.laid.good, strict=True)}
         self._number = {fix.id: at for at, fix in enumerate(self.fixes)}
         self._outlooks: dict[int, tuple[Bools, Floats, Floats]] = {}
+
+    def narrowed(self, checks: Sequence[CheckSpec], missing: frozenset[str]) -> Lookahead:
+        """Return the same with fewer checks, for looking further ahead."""
+        return Lookahead(self.worth, self.samples, checks, self.fixes, missing)
 
     # --- nodes ------------------------------------------------------------------------------------
 
@@ -186,6 +195,10 @@ class Lookahead:
         mass = node.weights @ chances
         joint = node.weights[:, None] * chances
         left = (joint.T @ broken) / np.maximum(mass, 1e-300)[:, None]
+        needs = self.hindsight.needs(node.broken, node.opened)
+        signatures = _signatures(needs)
+        unknowing = LAMBDA * mass * _entropies(joint, mass, signatures)
+        unknowing_now = LAMBDA * _entropy(node.weights, signatures)
         by_opened: dict[frozenset[str], tuple[float, Floats]] = {}
         found = []
         for number, check in enumerate(self.laid.checks):
@@ -193,17 +206,15 @@ class Lookahead:
             if opened not in by_opened:
                 needs = self.hindsight.needs(node.broken, opened)
                 known = self.hindsight.cost(needs, opened, node.unproven)
-                signatures = _signatures(needs)
-                bits = _entropies(joint, mass, signatures)
-                now = float(node.weights @ known) + LAMBDA * _entropy(node.weights, signatures)
-                by_opened[opened] = (now, known @ joint + LAMBDA * mass * bits)
+                now = float(node.weights @ known) + unknowing_now
+                by_opened[opened] = (now, known @ joint + unknowing)
             now, after = by_opened[opened]
             own = slice(int(self.laid.first[number]), int(self.laid.good[number]) + 1)
             rest = float(after[own].sum())
             rest -= self._proof_saved(node, check, opened, mass, left, after)
             cost = self.cost(node, check)
             learned = (1.0 - check.no_verdict) * rest + check.no_verdict * now
-            found.append(Scored(check.id, "check", cost + learned, cost))
+            found.append(Scored(check.id, "check", cost + learned, cost, now - learned))
         return found
 
     def _proof_saved(

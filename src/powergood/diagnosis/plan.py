@@ -23,6 +23,15 @@ TWO_DEEP = 6
 FOLLOWED = 3
 """How many of the best steps are followed by a plan of their own."""
 
+NEAR = 40
+"""Checks considered further down a plan: the best at its root."""
+
+PROOFS = 12
+"""Checks kept further down because they prove something wanted cheaply."""
+
+LEAST_GAIN = 1e-6
+"""Minutes: a check that saves less tells nothing, and is not offered."""
+
 NODES = 14
 """Nodes grown for each plan that is followed."""
 
@@ -43,9 +52,10 @@ class Plan:
 def plan(look: Lookahead, root: Node) -> Plan:
     """Return the ranked steps at `root`, stopping included."""
     stop = Scored("stop", "stop", look.worth.stop(root.opened), look.worth.stop(root.opened))
-    scored = look.scores(root)
+    scored = [each for each in look.scores(root) if each.gain > LEAST_GAIN]
     if not scored:
         return Plan((stop,), stop.total, 0.0)
+    look = look.narrowed(_near(look, root, scored), root.missing)
     deep = [_two_deep(look, root, each) for each in scored[:TWO_DEEP]]
     deep.sort(key=_order)
     followed = [_followed(look, root, each) for each in deep[:FOLLOWED]]
@@ -59,6 +69,17 @@ def plan(look: Lookahead, root: Node) -> Plan:
     if ranked[0].kind == "stop":
         return Plan(tuple(ranked), stop.total, 0.0)
     return Plan(tuple(ranked), best.total, error)
+
+
+def _near(look: Lookahead, root: Node, scored: Sequence[Scored]) -> list[CheckSpec]:
+    """Return the checks to consider further down: the best at the root, and the cheapest proofs."""
+    best = [each.step for each in scored if each.kind == "check"][:NEAR]
+    laid = {check.id: check for check in look.laid.checks}
+    provers = sorted(
+        (name for name in look.worth.provers if name in laid),
+        key=lambda name: (look.cost(root, laid[name]) / len(look.worth.provers[name]), name),
+    )
+    return [laid[name] for name in dict.fromkeys([*best, *provers[:PROOFS]])]
 
 
 def _order(each: Scored) -> tuple[float, str]:

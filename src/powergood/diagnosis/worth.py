@@ -17,6 +17,9 @@ from powergood.diagnosis.model import Preferences
 from powergood.diagnosis.recursion import Floats, Ints
 from powergood.diagnosis.samples import Bools, Samples
 
+START = 1.0
+"""Judgement: minutes that one more start costs, in waiting and in wear, whatever is looked at during it."""
+
 REFIT_PART = 2.0
 """Judgement: minutes to put a part back in its place for a check that needs it fitted."""
 
@@ -117,6 +120,7 @@ class Worth:
         closing = check.closed & opened
         return (
             self.price(check.price)
+            + (START if check.power == "start" else 0.0)
             + self.opening(self.to_open(check.open, opened))
             + sum(self.model.openings[name].refit for name in closing)
         )
