@@ -16,10 +16,13 @@ from typing import Literal, Union, get_args, get_origin, get_type_hints
 from powergood.knowledge.model import Claim
 from powergood.packs.marked import Trail
 
-_CLAIM = re.compile(
-    r"\s*(?P<value>[-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][-+]?[0-9]+)?)\s*"
-    r"\(\s*(?P<source>[^(),]*?)\s*(?:,\s*weight\s+(?P<weight>[0-9]+(?:\.[0-9]*)?)\s*)?\)\s*"
+CLAIM_PATTERN = (
+    r"^\s*([-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][-+]?[0-9]{1,3})?)\s*"
+    r"\(\s*([^(),\s](?:[^(),]*[^(),\s])?)\s*(?:,\s*weight\s+([0-9]+(?:\.[0-9]*)?)\s*)?\)\s*$"
 )
+"""What a claim looks like: the number, its source, and perhaps its weight in pseudo-cases."""
+
+_CLAIM = re.compile(CLAIM_PATTERN)
 
 NO_SOURCE = "a number without source: write `{0} (judgement)` or name a source, `{0} (S1)`"
 
@@ -36,9 +39,9 @@ def claim_mapping(value: object) -> dict[str, object] | str:
     if isinstance(value, int | float):
         return NO_SOURCE.format(f"{value:g}")
     found = _CLAIM.fullmatch(value)
-    if found and found["source"]:
-        weight = float(found["weight"] or 0)
-        return {"value": float(found["value"]), "source": found["source"], "weight": weight}
+    if found:
+        number, source, weight = found.groups()
+        return {"value": float(number), "source": source, "weight": float(weight or 0)}
     return _why_not(value)
 
 

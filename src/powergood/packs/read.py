@@ -16,6 +16,7 @@ from powergood.knowledge.compose import joined
 from powergood.knowledge.digest import digest
 from powergood.knowledge.model import Caution, Family, ModelSheet, Source, Subsystem
 from powergood.knowledge.problems import Problem, Where, did_you_mean, error, warning
+from powergood.packs.cases import case_issues
 from powergood.packs.folder import Entry, read_folder
 from powergood.packs.marked import Trail
 from powergood.packs.pack import CautionList, Pack, PackHead, SourceList
@@ -46,10 +47,12 @@ def read_pack(path: Path) -> tuple[Pack | None, tuple[Issue, ...]]:
     places = Places(str(path), entries)
     issues += _same_ids(entries)
     issues += [places.issue(problem) for problem in _problems(entries)]
+    pack = None
+    if not any(issue.severity == "error" for issue in issues):
+        pack = _pack(path, entries)
+        issues += case_issues(pack, entries)
     ordered = tuple(sorted(dict.fromkeys(issues), key=_order))
-    if any(issue.severity == "error" for issue in ordered):
-        return None, ordered
-    return _pack(path, entries), ordered
+    return (None if any(issue.severity == "error" for issue in issues) else pack), ordered
 
 
 def _order(issue: Issue) -> tuple[str, int, int, str]:
