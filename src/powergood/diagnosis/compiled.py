@@ -185,6 +185,13 @@ class CompiledModel:
         """Return the functions wanted back unless a job says otherwise."""
         return tuple(base.id for base in self.bases if base.wanted and not base.is_sign)
 
+    def in_slot(self, fault: int, slot: str) -> int | None:
+        """Return the fault of the same mode in another slot of its kind; None where there is no such."""
+        spec = self.faults[fault]
+        if spec.slot == slot:
+            return fault
+        return self.fault_index.get(f"{slot}.{spec.id.removeprefix(f'{spec.slot}.')}")
+
     def closure(self, base: int, missing: frozenset[str] = frozenset()) -> frozenset[int]:
         """Return `base` and all it needs, each alternative chosen by what is fitted.
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from itertools import count
 
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
 from powergood.record.model import (
@@ -81,11 +82,24 @@ class Event:
 
 @dataclass(frozen=True, slots=True)
 class Newcomer:
-    """A part instance fitted during the job, and the chance that it is itself faulty."""
+    """A part instance fitted during the job, and the chance that it is itself faulty.
+
+    `slot` is where it was first fitted: its faults are those of that slot, wherever it goes later.
+    """
 
     slot: str
     instance: str
     dud: float
+
+
+def place_of(moved: Mapping[str, str], instance: str, home: str) -> str:
+    """Return the slot that holds `instance`, empty when it lies on the bench.
+
+    `moved` maps slots whose content has changed; any other holds the instance that bears its name.
+    """
+    if moved.get(home, home) == instance:
+        return home
+    return next((slot for slot, held in moved.items() if held == instance), "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +166,29 @@ def fix_spec(model: CompiledModel, fix: str, slot: str = "") -> FixSpec | None:
     return next((spec for spec in copies if spec.slot == slot), copies[0] if copies else None)
 
 
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """One finding, kept until all are read: which of its halves count is known only then.
+
+    `passes` are the bases it says work, `fails` those of which one does not. `could_work` is False when
+    a part it needs lay on the bench: that it failed then says nothing. `works_key` and `fails_key` are
+    equal for looks that say the same of the same state (see `_Gathering.settle`).
+    """
+
+    number: int
+    spec: CheckSpec
+    failed_at: int
+    passes: frozenset[int]
+    fails: frozenset[int]
+    could_work: bool
+    trust: float
+    start: int
+    time: int
+    moved: Mapping[str, str]
+    works_key: tuple[object, ...]
+    fails_key: tuple[object, ...]
+
+
 class _Gathering:
     """Walks the facts once, in order. Mutable inside, invisible outside: `gather` returns values only."""
 
@@ -164,8 +201,9 @@ class _Gathering:
         self.newcomers: dict[str, Newcomer] = {}
         self.passed: list[Passed] = []
         self.failed: list[Passed] = []
-        self.seen: dict[tuple[object, ...], float] = {}
+        self.looks: list[_Look] = []
         self.unread: list[int] = []
+        self.known = frozenset(model.slots) | {fault.slot for fault in model.faults}
         self.time = 0
         self.bits = 0
         self.acts = 0
@@ -189,17 +227,32 @@ class _Gathering:
         if failed_at is None:
             self.unread.append(number)
             return
-        missing = self.now.missing | spec.masked if not spec.swapped else self.now.missing
+        out = self.now.missing - spec.masked if spec.swapped else self.now.missing
+        missing = out if spec.swapped else out | spec.masked
         above = [self.model.closure(rung.base, missing) for rung in spec.rungs]
         passes: frozenset[int] = frozenset().union(*above[:failed_at])
-        fails = above[failed_at] - passes if failed_at < len(above) else frozenset()
-        if self.model.needs_missing(fails, self.now.missing):
-            fails = frozenset()
+        whole = above[failed_at] if failed_at < len(above) else frozenset()
         trust = (1.0 if finding.sure else UNSURE) * (TOLD if finding.told else 1.0)
-        start = self._start(spec, power_up)
-        if self._already_known(spec, passes, fails, start, trust):
-            return
-        self._report(number, spec, (passes, fails), failed_at, start, trust)
+        start = self._start(power_up)
+        moody = start if self.intermittent & (passes | whole) else 0
+        state = (self.acts, tuple(sorted(self.now.moved.items())), spec.masked, missing, moody)
+        failing = spec.rungs[failed_at].base if whole else -1
+        self.looks.append(
+            _Look(
+                number=number,
+                spec=spec,
+                failed_at=failed_at,
+                passes=passes,
+                fails=whole - passes,
+                could_work=not self.model.needs_missing(whole - passes, out),
+                trust=trust,
+                start=start,
+                time=self.time,
+                moved=self.now.moved,
+                works_key=("works", passes, state) if passes else (),
+                fails_key=("fails", failing, state) if whole else (),
+            )
+        )
         if trust == 1.0 and not spec.masked and not spec.swapped:
             seen = Passed(self.time, spec.id, passes if failed_at else frozenset())
             if failed_at == len(above):
@@ -215,48 +268,49 @@ class _Gathering:
         names = [rung.outcome for rung in spec.rungs]
         return names.index(outcome) if outcome in names else None
 
-    def _start(self, spec: CheckSpec, power_up: int) -> int:
+    def _start(self, power_up: int) -> int:
         if power_up:
             return power_up
         self.loose_start -= 1
         return self.loose_start
 
-    def _already_known(
-        self, spec: CheckSpec, passes: frozenset[int], fails: frozenset[int], start: int, trust: float
-    ) -> bool:
-        """Tell whether the same was already seen of the same bases in the same fitted state, as surely."""
-        moody = start if self.intermittent & (passes | fails) else 0
-        state = (passes, fails, spec.masked, tuple(sorted(self.now.moved.items())), self.acts, moody)
-        known = self.seen.get(state, 0.0)
-        self.seen[state] = max(known, trust)
-        return known >= trust
+    def settle(self) -> None:
+        """Make rows and reports of the looks, counting once what is the same thing seen again.
 
-    def _report(
-        self,
-        number: int,
-        spec: CheckSpec,
-        bases: tuple[frozenset[int], frozenset[int]],
-        failed_at: int,
-        start: int,
-        trust: float,
-    ) -> None:
-        passes, fails = bases
-        couples_passes = bool(passes) and trust < 1.0
+        The same is: the same function failing, or the same functions working, with the same parts in
+        place and masked and no act in between; where an intermittent fault could touch it, in the same
+        power-up too. The surest look counts, of equals the first: a false alarm there is one false
+        alarm, however often and by whichever check it is looked at.
+        """
+        surest: dict[tuple[object, ...], _Look] = {}
+        for look in self.looks:
+            for key in (look.works_key, look.fails_key):
+                if key and (key not in surest or surest[key].trust < look.trust):
+                    surest[key] = look
+        for look in self.looks:
+            works = bool(look.works_key) and surest[look.works_key] is look
+            fails = bool(look.fails_key) and surest[look.fails_key] is look
+            if works or fails:
+                self._report(look, works=works, fails=fails and look.could_work)
+
+    def _report(self, look: _Look, *, works: bool, fails: bool) -> None:
+        unsure = works and look.trust < 1.0
         rows = []
-        if passes:
-            rows += self._row(spec, passes, start, couples=couples_passes)
+        if works:
+            rows += self._row(look, look.passes, couples=unsure)
         if fails:
-            rows += self._row(spec, fails, start, couples=True)
-        table = report_table(spec, failed_at, trust, passes=couples_passes, fails=bool(fails))
-        sound = replace(spec, leak=0.0)
+            rows += self._row(look, look.fails, couples=True)
         if rows:
-            unlikely = report_table(sound, failed_at, trust, passes=couples_passes, fails=bool(fails))
-            self.reports.append(Report(number, spec.id, tuple(rows), table, unlikely))
+            passed = look.failed_at if works else 0
+            table = report_table(look.spec, passed, look.trust, passes=unsure, fails=fails)
+            sound = replace(look.spec, leak=0.0)
+            unlikely = report_table(sound, passed, look.trust, passes=unsure, fails=fails)
+            self.reports.append(Report(look.number, look.spec.id, tuple(rows), table, unlikely))
 
-    def _row(self, spec: CheckSpec, bases: frozenset[int], start: int, *, couples: bool) -> list[int]:
+    def _row(self, look: _Look, bases: frozenset[int], *, couples: bool) -> list[int]:
         bit = self.bits if couples else -1
         self.bits += couples
-        self.rows.append(Row(self.time, bases, spec.masked, self.now.moved, start, bit))
+        self.rows.append(Row(look.time, bases, look.spec.masked, look.moved, look.start, bit))
         return [len(self.rows) - 1] if couples else []
 
     def _implied_openings(self, spec: CheckSpec) -> None:
@@ -280,23 +334,33 @@ class _Gathering:
         for fault, chance in spec.disturbs.items():
             self._event(fault, Event(self.time, chance, makes=True))
         if spec.slot:
-            used = [newcomer for newcomer in self.newcomers.values() if newcomer.slot == slot]
-            instance = done.instance or f"{slot}/{len(used) + 2}"
-            self._fit(slot, instance, spec.dud)
+            self._fit(slot, done.instance or self._new_name(slot), spec.dud)
         self._touch(slot, frozenset(spec.cures) | frozenset(spec.disturbs))
         if spec.unexplained:
             self.now = replace(self.now, unexplained=(*self.now.unexplained, spec.id))
 
     def _event(self, fault: int, event: Event) -> None:
         slot = self.model.faults[fault].slot
+        if not slot:
+            self.events.setdefault((fault, ""), []).append(event)
+            return
         instance = self.now.fitted(slot)
-        if instance or not slot:
-            self.events.setdefault((fault, instance), []).append(event)
+        newcomer = self.newcomers.get(instance)
+        own = self.model.in_slot(fault, newcomer.slot if newcomer else instance)
+        if instance and own is not None:
+            self.events.setdefault((own, instance), []).append(event)
+
+    def _new_name(self, slot: str) -> str:
+        return next(name for number in count(2) if (name := f"{slot}/{number}") not in self.newcomers)
 
     def _fit(self, slot: str, instance: str, dud: float) -> None:
-        if instance != slot and instance not in self.newcomers:
+        """Put `instance` in `slot`, out of any other; one not met before is new and may be a dud."""
+        if instance not in self.known and instance not in self.newcomers:
             self.newcomers[instance] = Newcomer(slot, instance, dud)
-        self.now = replace(self.now, moved={**self.now.moved, slot: instance})
+        newcomer = self.newcomers.get(instance)
+        left = place_of(self.now.moved, instance, newcomer.slot if newcomer else instance)
+        moved = {**self.now.moved, **({left: ""} if left else {}), slot: instance}
+        self.now = replace(self.now, moved=moved)
 
     def _touch(self, slot: str, faults: frozenset[int]) -> None:
         touched = {**self.now.touched, **dict.fromkeys(faults, self.time)}
@@ -318,15 +382,16 @@ class _Gathering:
 
 
 def report_table(
-    spec: CheckSpec, failed_at: int, trust: float, *, passes: bool, fails: bool
+    spec: CheckSpec, passed: int, trust: float, *, passes: bool, fails: bool
 ) -> tuple[float, ...]:
     """Return the chance of the answer for each combination of tripped rows (lowest bit: passed rungs).
 
-    With chance `trust` the answer is what the check shows, else one of its answers at random.
+    With chance `trust` the answer is what the check shows, else one of its answers at random. `passed`
+    rungs were free of false alarms; `passes` and `fails` say which of the two rows have bits.
     """
     answers = len(spec.rungs) + 1
     toss = (1.0 - trust) / answers
-    clear = (1.0 - spec.leak) ** min(failed_at, len(spec.rungs))
+    clear = (1.0 - spec.leak) ** passed
     shown = {  # (a passed rung tripped, the failed rung tripped) -> chance that the check shows this
         (False, False): clear * (spec.leak if fails else 1.0),
         (False, True): clear,
@@ -372,6 +437,7 @@ def gather(model: CompiledModel, line: Timeline) -> Evidence:
                 walk.now = replace(walk.now, wanted=known)
             case _:
                 pass
+    walk.settle()
     return Evidence(
         rows=tuple(walk.rows),
         reports=tuple(walk.reports),

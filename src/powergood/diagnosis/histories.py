@@ -14,17 +14,37 @@ from dataclasses import dataclass
 from itertools import product
 
 from powergood.diagnosis.compiled import Cluster, CompiledModel, FaultSpec
-from powergood.diagnosis.evidence import Event, Evidence
+from powergood.diagnosis.evidence import Event, Evidence, place_of
 from powergood.diagnosis.recursion import Switch, Trajectory
 
 
 @dataclass(frozen=True, slots=True)
 class Instance:
-    """One fault of one part instance: index into the model's faults, and which instance carries it."""
+    """One fault of one part instance: index into the model's faults, and which instance carries it.
+
+    `fault` is the fault of the slot the instance sits in now, or of its first slot when it is in none.
+    """
 
     fault: int
     instance: str
     fitted: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Carried:
+    """A fault of a part instance as it was first met: `fault` is that of the instance's first slot."""
+
+    fault: int
+    instance: str
+
+    def now(self, model: CompiledModel, evidence: Evidence) -> Instance:
+        """Return the same where the instance sits now."""
+        home = model.faults[self.fault].slot
+        if not home:
+            return Instance(self.fault, self.instance, True)
+        place = place_of(evidence.now.moved, self.instance, home)
+        here = model.in_slot(self.fault, place) if place else None
+        return Instance(self.fault if here is None else here, self.instance, here is not None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,16 +92,20 @@ class _Rows:
             self.starts[row.power_up] = self.starts.get(row.power_up, 0) | 1 << place
         self._acting: dict[tuple[str, str], int] = {}
 
-    def acting(self, slot: str, instance: str) -> int:
-        """Return the rows during which `instance` sat in `slot` unmasked; all rows for no slot."""
-        if not slot:
+    def acting(self, home: str, instance: str) -> int:
+        """Return the rows during which `instance`, first of slot `home`, sat in any slot unmasked.
+
+        Those are all rows for a fault of no slot.
+        """
+        if not home:
             return self.everything
-        key = (slot, instance)
+        key = (home, instance)
         if key not in self._acting:
+            slots = [place_of(row.moved, instance, home) for row in self.rows]
             self._acting[key] = sum(
                 1 << place
-                for place, row in enumerate(self.rows)
-                if slot not in row.masked and row.moved.get(slot, slot) == instance
+                for place, (row, slot) in enumerate(zip(self.rows, slots, strict=True))
+                if slot and slot not in row.masked
             )
         return self._acting[key]
 
@@ -107,22 +131,17 @@ def fault_variables(model: CompiledModel, evidence: Evidence) -> tuple[FaultVari
     A new part's faults share its chance of being a dud in proportion to how common each is.
     """
     rows = _Rows(model, evidence)
-    now = evidence.now
     found = []
     for cluster in model.clusters:
-        instances = tuple(
-            Instance(fault, slot, not slot or now.fitted(slot) == slot)
-            for fault, slot in ((member, model.faults[member].slot) for member in cluster.members)
-        )
-        found.append(_variable(model, evidence, rows, instances, cluster.joint))
+        carried = tuple(_Carried(member, model.faults[member].slot) for member in cluster.members)
+        found.append(_variable(model, evidence, rows, carried, cluster.joint))
     for newcomer in evidence.newcomers:
         own = [place for place, fault in enumerate(model.faults) if fault.slot == newcomer.slot]
         total = sum(model.faults[place].prior for place in own) or 1.0
         for place in own:
             chance = newcomer.dud * model.faults[place].prior / total
-            fitted = now.fitted(newcomer.slot) == newcomer.instance
-            instances = (Instance(place, newcomer.instance, fitted),)
-            found.append(_variable(model, evidence, rows, instances, (1 - chance, chance)))
+            carried = (_Carried(place, newcomer.instance),)
+            found.append(_variable(model, evidence, rows, carried, (1 - chance, chance)))
     return tuple(found)
 
 
@@ -130,14 +149,13 @@ def _variable(
     model: CompiledModel,
     evidence: Evidence,
     rows: _Rows,
-    instances: tuple[Instance, ...],
+    carried: tuple[_Carried, ...],
     joint: Sequence[float],
 ) -> FaultVariable:
-    faults = [model.faults[instance.fault] for instance in instances]
-    acting = [
-        rows.acting(fault.slot, instance.instance) for fault, instance in zip(faults, instances, strict=True)
-    ]
-    events = [evidence.events.get((instance.fault, instance.instance), ()) for instance in instances]
+    instances = tuple(each.now(model, evidence) for each in carried)
+    faults = [model.faults[each.fault] for each in carried]
+    acting = [rows.acting(fault.slot, each.instance) for fault, each in zip(faults, carried, strict=True)]
+    events = [evidence.events.get((each.fault, each.instance), ()) for each in carried]
     relevant = [mask & _touched(fault, rows) for mask, fault in zip(acting, faults, strict=True)]
     parts = [
         tuple(_paths(bool(start), events[place], relevant[place], rows) for start in (0, 1))

@@ -1,0 +1,371 @@
+"""The belief by brute force: every whole world, its chance, and what it would have made a person report.
+
+Written from what the words mean, not from how the belief is computed. A world settles every draw that
+matters: which faults the machine came with, what each act did to them, whether each fault touches each
+function it may touch (once for each fault of each part instance), whether an intermittent fault acts in
+each power-up. In one world every report has a plain chance; a world weighs its own chance times those of
+all reports. There is no factoring, no caching and no cleverness: cost is 2**draws.
+
+What counts as the same thing seen again (and so counts once, at its surest): the same function reported
+failing, or the same functions reported working, with the same parts in place, the same parts masked, no
+fix and no part moved in between; and, where an intermittent fault could touch it, in the same power-up.
+The chance of a false alarm belongs to the report that counts.
+
+A person who reports a function as working is taken at their word, though a part it needs lay on the bench;
+a function reported failing of which a needed part lay on the bench says nothing: it could not work.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
+from powergood.record.model import (
+    GOOD,
+    NO_VERDICT,
+    Complained,
+    Fact,
+    Finding,
+    FixDone,
+    PartIn,
+    PartOut,
+    Withdrawn,
+)
+
+MOST_DRAWS = 19
+
+TRUST_UNSURE = 0.6
+TRUST_TOLD = 0.5
+DUD_BY_STANDING = {"known-good": 0.01, "good once": 0.05, "unknown": 0.1, "suspect": 0.4, "bad": 0.9}
+
+Carried = tuple[str, str]
+"""A part instance and the mode of one of its faults; no instance for *something else*."""
+
+Worlds = NDArray[np.bool_]
+Chances = NDArray[np.float64]
+
+
+class TooManyWorldsError(Exception):
+    """More draws than can be enumerated."""
+
+
+class Universe:
+    """All worlds at once: each draw is one axis of length two, so that any formula runs over all worlds."""
+
+    def __init__(self) -> None:
+        self.draws = 0
+        self.weights: list[Chances] = []
+        self.known: dict[object, Worlds] = {}
+
+    def joint(self, names: Iterable[object], weights: Iterable[float]) -> list[Worlds]:
+        """Draw several yes/no values together; bit k of the place in `weights` is the value of name k."""
+        names = list(names)
+        first = self.draws
+        self.draws += len(names)
+        if self.draws > MOST_DRAWS:
+            raise TooManyWorldsError
+        table = np.array(list(weights)).reshape((2,) * len(names) + (1,) * first)
+        self.weights.append(table)
+        for number, name in enumerate(names):
+            self.known[name] = np.array([False, True]).reshape((2,) + (1,) * (first + number))
+        return [self.known[name] for name in names]
+
+    def draw(self, name: object, chance: float) -> Worlds:
+        """Return whether the named thing happens, drawing it the first time it is asked for."""
+        if name not in self.known:
+            if chance in (0.0, 1.0):
+                self.known[name] = np.array(bool(chance))
+            else:
+                self.joint([name], [1 - chance, chance])
+        return self.known[name]
+
+
+@dataclass
+class Machine:
+    """What is where, and which faults are there, in each world, at one moment of the story."""
+
+    slots: dict[str, str]
+    present: dict[Carried, Worlds]
+    faults_of: dict[str, dict[str, int]]
+    deeds: int = 0
+    names: set[str] = field(default_factory=set)
+
+    def where(self, instance: str) -> str | None:
+        """Return the slot an instance sits in, None when it lies on the bench."""
+        return next((slot for slot, held in self.slots.items() if held == instance), None)
+
+    def empty(self) -> frozenset[str]:
+        return frozenset(slot for slot, held in self.slots.items() if not held)
+
+
+@dataclass(frozen=True)
+class Look:
+    """One report and the state in which it was made, kept until it is known which reports count."""
+
+    spec: CheckSpec
+    failed_at: int
+    trust: float
+    power_up: object
+    machine: Machine
+    works: tuple[int, ...]
+    fails: int | None
+    keys: tuple[object, object]
+
+
+@dataclass(frozen=True)
+class Answer:
+    """The posterior by brute force. `weight` is the chance of all the reports together."""
+
+    present: Mapping[Carried, float]
+    weight: float
+
+
+def posterior(model: CompiledModel, facts: Iterable[Fact]) -> Answer:
+    """Return each fault's chance of being present after the facts that still stand."""
+    universe = Universe()
+    machine = _as_it_came(model, universe)
+    looks: list[Look] = []
+    for fact in standing(facts):
+        match fact.body:
+            case Finding() as finding:
+                _look(model, machine, finding, fact.draft.power_up, looks)
+            case Complained(complaint=complaint, told=told):
+                for check, outcome in model.complaints.get(complaint, ()):
+                    finding = Finding(check, outcome, told=told)
+                    _look(model, machine, finding, fact.draft.power_up, looks)
+            case FixDone() as done:
+                machine = _fixed(model, universe, machine, done, fact.number)
+            case PartOut(instance=instance, slot=slot):
+                place = slot or machine.where(instance) or instance.split("/")[0]
+                machine = _moved(machine, {place: ""})
+            case PartIn() as put:
+                place = put.slot or put.instance.split("/")[0]
+                dud = DUD_BY_STANDING[put.standing]
+                machine = _fitted(model, universe, machine, place, put.instance, dud)
+            case _:
+                pass
+    total: Chances = np.array(1.0)
+    for look, parts in _that_count(looks):
+        total = total * _chance(model, universe, look, parts)
+    for weight in universe.weights:
+        total = total * weight
+    whole = float(total.sum())
+    present = {}
+    for carried, there in machine.present.items():
+        present[carried] = float(np.where(there, total, 0.0).sum()) / whole if whole > 0 else 0.0
+    return Answer(present, whole)
+
+
+def standing(facts: Iterable[Fact]) -> list[Fact]:
+    """Return the facts that nothing standing takes back, in order."""
+    ordered = sorted(facts, key=lambda fact: fact.number)
+
+    def stands(fact: Fact) -> bool:
+        return not any(
+            isinstance(other.body, Withdrawn) and other.body.fact == fact.number and stands(other)
+            for other in ordered
+            if other.number > fact.number
+        )
+
+    return [fact for fact in ordered if stands(fact) and not isinstance(fact.body, Withdrawn)]
+
+
+# --- what happens to the machine ----------------------------------------------------------------------
+
+
+def _mode(model: CompiledModel, fault: int) -> str:
+    spec = model.faults[fault]
+    return spec.id.removeprefix(f"{spec.slot}.") if spec.slot else spec.id
+
+
+def _as_it_came(model: CompiledModel, universe: Universe) -> Machine:
+    machine = Machine({slot: slot for slot in model.slots}, {}, {})
+    for number, fault in enumerate(model.faults):
+        machine.faults_of.setdefault(fault.slot, {})[_mode(model, number)] = number
+    for cluster in model.clusters:
+        carried = [(model.faults[member].slot, _mode(model, member)) for member in cluster.members]
+        drawn = universe.joint([("came with", each) for each in carried], cluster.joint)
+        machine.present.update(zip(carried, drawn, strict=True))
+    return machine
+
+
+def _moved(machine: Machine, slots: Mapping[str, str]) -> Machine:
+    return Machine(
+        {**machine.slots, **slots}, machine.present, machine.faults_of, machine.deeds + 1, machine.names
+    )
+
+
+def _fitted(
+    model: CompiledModel, universe: Universe, machine: Machine, slot: str, instance: str, dud: float
+) -> Machine:
+    """Put an instance into a slot; it leaves any other. One never met before may bring faults along."""
+    left = {place: "" for place, held in machine.slots.items() if held == instance}
+    after = _moved(machine, {**left, slot: instance})
+    if instance in machine.faults_of or instance in model.slots:
+        return after
+    own = {_mode(model, n): n for n, fault in enumerate(model.faults) if fault.slot == slot}
+    total = sum(model.faults[number].prior for number in own.values()) or 1.0
+    after.faults_of = {**machine.faults_of, instance: own}
+    after.present = dict(machine.present)
+    for mode, number in own.items():
+        chance = dud * model.faults[number].prior / total
+        after.present[instance, mode] = universe.draw(("brought", instance, mode), chance)
+    return after
+
+
+def _fixed(model: CompiledModel, universe: Universe, machine: Machine, done: FixDone, number: int) -> Machine:
+    spec = _fix(model, done)
+    if spec is None:
+        return machine
+    slot = (done.slot or spec.slot) if spec.slot else ""
+    after = _moved(machine, {})
+    after.present = dict(machine.present)
+    for fault, chance in spec.cures.items():
+        if not slot or model.faults[fault].slot != slot:
+            _turn(model, universe, after, fault, ("cured", number, fault), chance, to=False)
+    for fault, chance in spec.disturbs.items():
+        _turn(model, universe, after, fault, ("disturbed", number, fault), chance, to=True)
+    if not slot:
+        return after
+    name, count = done.instance, 2
+    while not name or (not done.instance and name in after.faults_of):
+        name, count = f"{slot}/{count}", count + 1
+    return _fitted(model, universe, after, slot, name, spec.dud)
+
+
+def _turn(
+    model: CompiledModel,
+    universe: Universe,
+    machine: Machine,
+    fault: int,
+    name: object,
+    chance: float,
+    *,
+    to: bool,
+) -> None:
+    """Make a fault present or absent, by chance, in whatever part sits where the fault would be."""
+    slot = model.faults[fault].slot
+    carried = (machine.slots[slot] if slot else "", _mode(model, fault))
+    if carried in machine.present:
+        before = machine.present[carried]
+        happens = universe.draw(name, chance)
+        machine.present[carried] = (before | happens) if to else (before & ~happens)
+
+
+def _fix(model: CompiledModel, done: FixDone) -> FixSpec | None:
+    if done.fix in model.fixes:
+        return model.fixes[done.fix]
+    copies = [spec for spec in model.fixes.values() if spec.fix == done.fix]
+    named = [spec for spec in copies if spec.slot == done.slot]
+    return (named or copies or [None])[0]
+
+
+# --- what is reported -----------------------------------------------------------------------------------
+
+
+def _missing(machine: Machine, spec: CheckSpec) -> frozenset[str]:
+    """Return the slots that are empty while the check is made."""
+    return machine.empty() - spec.masked if spec.swapped else machine.empty() | spec.masked
+
+
+def _rests_on(model: CompiledModel, base: int, missing: frozenset[str]) -> set[int]:
+    """Return everything that must work for `base` to work, itself included."""
+    spec = model.bases[base]
+    needs = list(spec.needs)
+    if spec.either:
+        whole = [choice for choice in spec.either if not (model.bases[choice].of & missing)]
+        needs.append(whole[0] if whole else spec.either[0])
+    found = {base}
+    for need in needs:
+        found |= _rests_on(model, need, missing)
+    return found
+
+
+def _look(model: CompiledModel, machine: Machine, finding: Finding, power_up: int, looks: list[Look]) -> None:
+    names = [f"{finding.check}#{finding.copy}", finding.check, f"{finding.check}#1"]
+    spec = next((model.checks[name] for name in names if name in model.checks), None)
+    if spec is None or finding.outcome == NO_VERDICT:
+        return
+    outcomes = [*(rung.outcome for rung in spec.rungs), GOOD]
+    if finding.outcome not in outcomes:
+        return
+    failed_at = outcomes.index(finding.outcome)
+    missing = _missing(machine, spec)
+    works: set[int] = set()
+    for rung in spec.rungs[:failed_at]:
+        works |= _rests_on(model, rung.base, missing)
+    fails = spec.rungs[failed_at].base if failed_at < len(spec.rungs) else None
+    looked_at = works | (_rests_on(model, fails, missing) if fails is not None else set())
+    start: object = power_up or ("alone", len(looks))
+    may_be_moody = any(
+        fault.shows and any(link.base in looked_at for link in fault.links) for fault in model.faults
+    )
+    state = (
+        machine.deeds,
+        tuple(sorted(machine.slots.items())),
+        spec.masked,
+        missing,
+        start if may_be_moody else None,
+    )
+    trust = (1.0 if finding.sure else TRUST_UNSURE) * (TRUST_TOLD if finding.told else 1.0)
+    keys = (("works", tuple(sorted(works)), state), ("fails", fails, state))
+    looks.append(Look(spec, failed_at, trust, start, machine, tuple(sorted(works)), fails, keys))
+
+
+def _that_count(looks: list[Look]) -> list[tuple[Look, tuple[bool, bool]]]:
+    """Return the reports with which half of each counts: (what it says works, what it says fails)."""
+    surest: dict[object, int] = {}
+    for number, look in enumerate(looks):
+        said = ((look.keys[0], bool(look.works)), (look.keys[1], look.fails is not None))
+        for key, says in said:
+            if says and (key not in surest or looks[surest[key]].trust < look.trust):
+                surest[key] = number
+    return [
+        (look, (surest.get(look.keys[0]) == number, surest.get(look.keys[1]) == number))
+        for number, look in enumerate(looks)
+    ]
+
+
+def _chance(model: CompiledModel, universe: Universe, look: Look, counts: tuple[bool, bool]) -> Chances:
+    """Return the chance of one report in every world."""
+    spec = look.spec
+    missing = _missing(look.machine, spec)
+    truly: Chances = np.array(1.0)
+    if not any(counts):
+        return truly
+    if counts[0]:
+        truly = truly * ~_stopped(model, universe, look, set(look.works))
+        truly = truly * (1 - spec.leak) ** min(look.failed_at, len(spec.rungs))
+    if counts[1] and look.fails is not None:
+        rest = _rests_on(model, look.fails, missing) - set(look.works)
+        out = look.machine.empty() - (spec.masked if spec.swapped else frozenset())
+        could_not = any(model.bases[base].of & out for base in rest)
+        if not could_not:
+            broken = _stopped(model, universe, look, rest)
+            truly = truly * np.where(broken, 1.0, spec.leak)
+    answers = len(spec.rungs) + 1
+    return look.trust * truly + (1 - look.trust) / answers
+
+
+def _stopped(model: CompiledModel, universe: Universe, look: Look, bases: set[int]) -> Worlds:
+    """Return in which worlds some fault that acts during the look stops (or shows) one of `bases`."""
+    stopped: Worlds = np.array(False)
+    for (instance, mode), there in look.machine.present.items():
+        fault = model.faults[look.machine.faults_of[instance][mode]]
+        if instance:
+            place = look.machine.where(instance)
+            if place is None or place in look.spec.masked:
+                continue
+        for link in fault.links:
+            if link.base not in bases:
+                continue
+            if fault.shows:
+                acts = universe.draw(("acts", instance, mode, look.power_up), fault.shows)
+            else:
+                acts = universe.draw(("touches", instance, mode, link.base), link.strength)
+            stopped = stopped | (there & acts)
+    return stopped
