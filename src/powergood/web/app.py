@@ -8,7 +8,6 @@ from typing import Final
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
-from starlette.middleware.trustedhost import TrustedHostMiddleware
 from starlette.routing import BaseRoute, Mount, Route
 from starlette.staticfiles import StaticFiles
 
@@ -19,22 +18,22 @@ from powergood.web.pages import answers, bench, ending, job, machine, machines, 
 from powergood.web.pages.trouble import http_trouble, known_trouble, unknown_trouble
 from powergood.web.posting import Act, posted
 from powergood.web.render import HERE
-from powergood.web.security import SecureHeaders
+from powergood.web.security import KnownHost, SecureHeaders
 
-OWN_HOSTS: Final = ("localhost", "127.0.0.1", "[::1]")
+OWN_NAMES: Final = ("localhost",)
 
 
 def create_app(workshop: Workshop, *, hosts: Sequence[str] = ()) -> Starlette:
     """Return the app for a workshop.
 
-    `hosts` are further names this computer goes by, for phones on the local network; any other `Host`
-    is refused, so that no foreign name can be made to point here.
+    `hosts` are further names this computer goes by on its network; bare addresses always do, and any other
+    `Host` is refused, so that no foreign name can be made to point here.
     """
     app = Starlette(
         routes=_routes(),
         middleware=[
             Middleware(SecureHeaders),
-            Middleware(TrustedHostMiddleware, allowed_hosts=[*OWN_HOSTS, *hosts], www_redirect=False),
+            Middleware(KnownHost, names=[*OWN_NAMES, *hosts]),
         ],
         exception_handlers={
             HTTPException: http_trouble,

@@ -6,12 +6,15 @@ A page on the local network is not a secure context, so browsers send no fetch m
 
 from __future__ import annotations
 
+import ipaddress
 import secrets
+from collections.abc import Collection
 from typing import Final
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.requests import Request
+from starlette.responses import PlainTextResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 TOKEN_COOKIE: Final = "powergood_token"
@@ -55,6 +58,35 @@ class SecureHeaders:
             await send(message)
 
         await self.app(scope, receive, send_with_headers)
+
+
+class KnownHost:
+    """Middleware that refuses a `Host` which is neither a bare address nor a name this computer goes by.
+
+    A foreign name can be made to point here after its page was loaded; an address cannot.
+    """
+
+    def __init__(self, app: ASGIApp, names: Collection[str]) -> None:
+        self.app = app
+        self.names = frozenset(name.lower() for name in names)
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass the request on, or answer 400."""
+        if scope["type"] != "http" or self._known(Headers(scope=scope).get("host", "")):
+            await self.app(scope, receive, send)
+            return
+        words = "This bench does not go by that name. Use the address it printed when it started."
+        await PlainTextResponse(words, status_code=400)(scope, receive, send)
+
+    def _known(self, host: str) -> bool:
+        name = urlsplit(f"//{host}").hostname or ""
+        if name in self.names:
+            return True
+        try:
+            ipaddress.ip_address(name)
+        except ValueError:
+            return False
+        return True
 
 
 def _cookie(token: str) -> str:

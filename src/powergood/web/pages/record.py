@@ -7,12 +7,12 @@ from starlette.responses import Response
 
 from powergood import bench
 from powergood.errors import BadInput, BadPhoto
-from powergood.record.model import Note
+from powergood.record.model import Note, Reading
+from powergood.units import Quantity, parse
 from powergood.web.forms import Filled
 from powergood.web.pages.answers import write
 from powergood.web.pages.job import number_of
 from powergood.web.pages.job_view import saved, unmended
-from powergood.web.readings import reading
 from powergood.web.render import who
 
 
@@ -22,18 +22,18 @@ def add_note(request: Request, form: Filled) -> Response:
 
 
 def add_reading(request: Request, form: Filled) -> Response:
-    """Keep a reading; one that cannot be read is offered again, as typed."""
+    """Keep a reading; one that cannot be read is shown again as typed, to be mended or kept as a note."""
     quantity = form.line("quantity", needed="Say what was measured.")
     text = form.line("text", needed="Write the reading with its unit: 4.87 V.", longest=40)
-    body = reading(quantity, text, form.line("instrument"), form.line("conditions"))
-    if body is None and "text" not in form.problems:
-        form.problems["text"] = (
-            f"“{text}” is not a number with a unit this bench knows. Write it as 4.87 V, 85 mV, 2.2 kΩ, "
-            "1.4 A or 47 °C; or keep it as a note."
-        )
-    if form.problems or body is None:
-        return unmended(request, form, number_of(request))
-    return write(request, form, body)
+    instrument, conditions = form.line("instrument"), form.line("conditions")
+    try:
+        measured = parse(text) if text else Quantity(0.0, "V")
+    except BadInput as error:
+        form.problems.setdefault("text", f"{error}. It can also be kept as a note.")
+        measured = Quantity(0.0, "V")
+    return write(
+        request, form, Reading(quantity, text, measured.value, measured.unit, instrument, conditions)
+    )
 
 
 def add_photo(request: Request, form: Filled) -> Response:
