@@ -63,11 +63,12 @@ class Belief:
         found = {}
         for variable, chances in zip(self.variables, self.chances, strict=True):
             for place, instance in enumerate(variable.instances):
-                found[instance.fault, instance.instance] = sum(
+                there = sum(
                     chance
                     for history, chance in zip(variable.histories, chances, strict=True)
                     if history.present[place]
                 )
+                found[instance.fault, instance.instance] = min(there, 1.0)
         return found
 
     def now(self) -> dict[int, float]:
