@@ -14,11 +14,12 @@ from typing import TypeVar
 from powergood.bench.job_state import JobState
 from powergood.bench.library import Known
 from powergood.bench.machine_state import MachineState
-from powergood.bench.ribbon import Chances, beliefs
+from powergood.bench.ribbon import Chances, chances_now, moments
 from powergood.bench.workshop import Advised, Workshop
 from powergood.diagnosis import CompiledModel, advise
 from powergood.errors import PowergoodError, UnknownThing
 from powergood.record.model import Fact
+from powergood.record.timeline import Timeline
 
 log = logging.getLogger(__name__)
 
@@ -68,19 +69,34 @@ def advised(ws: Workshop, about: Subject) -> Advised:
     )
 
 
-def moments(ws: Workshop, about: Subject) -> tuple[tuple[Fact | None, Chances], ...]:
-    """Return the belief at each moment of a job; nothing when it cannot be worked out."""
-    if about.known is None:
+def beliefs(ws: Workshop, about: Subject) -> tuple[tuple[Fact | None, Chances], ...]:
+    """Return each fault's chance at each moment of a job; nothing when it cannot be worked out.
+
+    Facts only grow, so what was believed at an earlier moment is kept and not worked out again.
+    """
+    known, machine = about.known, about.machine
+    if known is None:
         return ()
-    return _shielded(lambda: beliefs(compiled(ws, about.machine), about.job.line), lambda said: ())
+
+    def chances(line: Timeline) -> Chances:
+        facts = tuple(fact.number for fact in line.facts)
+        key = (known.model.digest, *_machine_key(machine), facts)
+        return ws.believed.get(key, lambda: chances_now(compiled(ws, machine), line))
+
+    return _shielded(
+        lambda: tuple((fact, chances(line)) for fact, line in moments(about.job.line)), lambda said: ()
+    )
+
+
+def _machine_key(machine: MachineState) -> tuple[object, ...]:
+    return machine.details.year, tuple(sorted(machine.intake.items()))
 
 
 def _rests_on(about: Subject) -> tuple[object, ...]:
     """Return all that the advice for a job depends on, preferences apart, as a key."""
     assert about.known is not None
-    details = about.machine.details
     facts = tuple(fact.number for fact in about.job.line.facts)
-    return (about.known.model.digest, details.year, tuple(sorted(about.machine.intake.items())), facts)
+    return (about.known.model.digest, *_machine_key(about.machine), facts)
 
 
 def _shielded(work: Callable[[], Result], failed: Callable[[str], Result]) -> Result:

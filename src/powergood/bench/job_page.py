@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from powergood.bench.advising import Subject, advised, compiled, moments
+from powergood.bench.advising import Subject, advised, beliefs, compiled
 from powergood.bench.book import jobs_of
 from powergood.bench.cards import machine_card, words_for
 from powergood.bench.cutaway import cutaway
@@ -44,7 +44,7 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
     if advice and advice.done and state.under_way:
         cards = (*refit_cards(words, state.bench), *cards)
     known = about.known
-    chances = moments(ws, about)
+    chances = beliefs(ws, about)
     cleared = cleared_by(state, chances, compiled(ws, about.machine), advice) if advice and chances else ()
     return JobView(
         number=state.number,

@@ -23,13 +23,11 @@ def moves_belief(fact: Fact) -> bool:
     return isinstance(fact.body, Complained | Finding | FixDone | PartIn | PartOut)
 
 
-def beliefs(model: CompiledModel, line: Timeline) -> tuple[tuple[Fact | None, Chances], ...]:
-    """Return each fault's chance before anything was known, and after each fact that can move belief."""
+def moments(line: Timeline) -> tuple[tuple[Fact | None, Timeline], ...]:
+    """Return the timeline before anything was known and after each fact that can move belief, the latest."""
     places = [place for place, fact in enumerate(line.facts, start=1) if moves_belief(fact)]
-    found: list[tuple[Fact | None, Chances]] = [(None, chances_now(model, Timeline()))]
-    for place in places[-MOST_POINTS:]:
-        found.append((line.facts[place - 1], chances_now(model, Timeline(line.facts[:place]))))
-    return tuple(found)
+    later = [(line.facts[place - 1], Timeline(line.facts[:place])) for place in places[-MOST_POINTS:]]
+    return ((None, Timeline()), *later)
 
 
 def chances_now(model: CompiledModel, line: Timeline) -> dict[str, float]:
@@ -37,7 +35,7 @@ def chances_now(model: CompiledModel, line: Timeline) -> dict[str, float]:
     return {model.faults[number].id: chance for number, chance in believe(model, line).now().items()}
 
 
-def ribbon(moments: Sequence[tuple[Fact | None, Chances]], model: CompiledModel, words: Wording) -> Ribbon:
+def ribbon(beliefs: Sequence[tuple[Fact | None, Chances]], model: CompiledModel, words: Wording) -> Ribbon:
     """Return the chart's points and bands from the belief at each moment."""
     if not moments:
         return Ribbon()
@@ -51,7 +49,7 @@ def ribbon(moments: Sequence[tuple[Fact | None, Chances]], model: CompiledModel,
     leading = sorted(last, key=lambda name: (-last[name], name))[:MOST_BANDS]
     titles = {fault.id: fault.title for fault in model.faults}
     bands = tuple(
-        RibbonBand(name, titles.get(name) or words.fault(name), tuple(at.get(name, 0.0) for _, at in moments))
+        RibbonBand(name, titles.get(name) or words.fault(name), tuple(at.get(name, 0.0) for _, at in beliefs))
         for name in leading
     )
     return Ribbon(points, bands)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
 from datetime import UTC, datetime
 from pathlib import Path
@@ -37,7 +37,7 @@ class Advised:
 class Workshop:
     """A workshop that is open: the store, the library, and who makes the keys of forms.
 
-    Advice is a pure function of what it is worked out from, so keeping it by that is never stale.
+    Advice and belief are pure functions of what they are worked out from; kept by that they are never stale.
     """
 
     def __init__(self, store: Store, library: Library, *, new_key: KeyMaker = random_key) -> None:
@@ -45,6 +45,7 @@ class Workshop:
         self.library = library
         self.new_key = new_key
         self.advised: Kept[Advised] = Kept(64)
+        self.believed: Kept[Mapping[str, float]] = Kept(2048)
 
     @classmethod
     def create(cls, folder: Path, *, library: Library | None = None, clock: Clock = utc_now) -> Workshop:
