@@ -40,7 +40,7 @@ class _Forms(HTMLParser):
             self._inside = True
         elif self._inside and tag == "input" and "name" in has:
             kind = has.get("type", "text")
-            if kind in ("checkbox", "radio") and "checked" not in has or kind == "file":
+            if (kind in ("checkbox", "radio") and "checked" not in has) or kind == "file":
                 return
             self.forms[-1][1][has["name"]] = has.get("value", "on")
         elif self._inside and tag == "textarea":

@@ -188,7 +188,9 @@ FAMILY = Family(
             ("black screen", "no picture"),
             (ToldFinding("how-far", "picture"),),
         ),
-        Complaint("dead", "Nothing happens at all", ("dead", "no lamp"), (ToldFinding("how-far", "lamp-lit"),)),
+        Complaint(
+            "dead", "Nothing happens at all", ("dead", "no lamp"), (ToldFinding("how-far", "lamp-lit"),)
+        ),
         Complaint(
             "does-not-work",
             "It does not work",
@@ -217,7 +219,9 @@ CAUTIONS = (
         "The small board in the lid makes 600 V or more. Never touch it while the screen is on.",
         danger=True,
     ),
-    Caution("cells", "Old cells", "A swollen or hot cell is a fire risk. Do not charge it, do not pierce it."),
+    Caution(
+        "cells", "Old cells", "A swollen or hot cell is a fire risk. Do not charge it, do not pierce it."
+    ),
 )
 
 

@@ -79,15 +79,9 @@ def move_part(request: Request, form: Filled) -> Response:
     instance = form.line("instance", longest=60)
     if form.text.get("way") == "in":
         return write(request, form, PartIn(instance or slot, slot))
-    job = None if form.problems else bench.job(request.app.state.workshop, number_of(request))
-    held = (
-        [part.instance for layer in job.cutaway.layers for part in layer.parts if part.slot == slot]
-        if job
-        else []
-    )
-    if held == [""]:
-        form.problems["slot"] = "That one is out already."
-    return write(request, form, PartOut(held[0] if held and held[0] else slot, slot))
+    job = bench.job(request.app.state.workshop, number_of(request))
+    held = {part.slot: part.instance for layer in job.cutaway.layers for part in layer.parts}
+    return write(request, form, PartOut(held.get(slot) or slot, slot))
 
 
 def write(request: Request, form: Filled, body: Body, said: str = "written") -> Response:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from starlette.requests import Request
 from starlette.responses import Response
 
@@ -12,6 +14,7 @@ from powergood.web.contexts import MachinesPage, TakeInPage
 from powergood.web.forms import LONGEST_LINE, Filled
 from powergood.web.render import go, render, who
 
+_TAG = re.compile(r"\w+(?:[._-]\w+)*")
 EARLIEST, LATEST = 1940, 2100  # bounds of the field; the bench knows better and has the last word
 
 
@@ -57,8 +60,13 @@ def take_in(request: Request, form: Filled) -> Response:
         photo=form.files.get("photo", b""),
         caption=form.line("caption", longest=LONGEST_LINE),
     )
+    if machine.tag and (not _TAG.fullmatch(machine.tag) or machine.tag == "new"):
+        form.problems["tag"] = "A tag is letters and digits, with . _ or - between them: HM-014."
     if form.problems:
         return _form(request, form, 422)
+    if "photo" in form.files and not machine.photo:
+        form.problems["photo"] = "The photo arrived empty. Take it again, or go on without."
+        return _form(request, form, 415)
     try:
         tag = bench.take_in(ws, machine, key=form.key, who=who(request))
     except BadPhoto as error:

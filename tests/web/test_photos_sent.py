@@ -1,0 +1,84 @@
+"""Photos: kept when they are photos, refused with 415 and the form kept when they are not."""
+
+from __future__ import annotations
+
+import io
+import re
+
+import pytest
+from PIL import Image
+
+from powergood import bench
+
+
+def _jpeg(size: tuple[int, int] = (640, 480)) -> bytes:
+    made = io.BytesIO()
+    Image.new("RGB", size, (120, 90, 60)).save(made, "JPEG")
+    return made.getvalue()
+
+
+def test_a_machine_is_taken_in_with_its_photo_in_one_form(visitor, workshop):
+    answer = visitor.send(
+        "/machines/new",
+        "/machines",
+        files={"photo": ("IMG_1.jpg", _jpeg(), "image/jpeg")},
+        name="Laptop",
+        sheet="little",
+    )
+    page = visitor.open(answer.headers["location"])
+    address = re.search(r"/photos/[0-9a-f]{64}", page)
+    assert address
+    for question in ("", "?small=yes"):
+        photo = visitor.client.get(address[0] + question)
+        assert photo.status_code == 200
+        assert photo.headers["content-type"].startswith("image/")
+        assert "immutable" in photo.headers["cache-control"]
+        assert Image.open(io.BytesIO(photo.content)).size[0] <= 640
+
+
+@pytest.mark.parametrize(
+    "data",
+    [b"not a photo", b"", b"\xff\xd8\xff\xe0" + b"\x00" * 50, _jpeg()[:400], b"<svg xmlns='x'/>"],
+    ids=["text", "empty", "broken", "cut short", "drawing"],
+)
+def test_a_file_that_is_no_photo_gets_415_and_the_typed_text_back(visitor, workshop, data):
+    answer = visitor.send(
+        "/machines/new",
+        "/machines",
+        files={"photo": ("shot.jpg", data, "image/jpeg")},
+        name="Laptop",
+        sheet="little",
+        story="from the loft",
+    )
+    assert answer.status_code == 415
+    assert visitor.form(answer.text, "/machines")["story"] == "from the loft"
+    assert bench.machines(workshop) == ()
+
+
+def test_a_photo_joins_the_record_of_its_job_with_its_caption(visitor, workshop):
+    number = visitor.job_with_complaint()
+    at = f"/jobs/{number}"
+    answer = visitor.send(
+        at, f"{at}/photos", files={"photo": ("a.jpg", _jpeg(), "image/jpeg")}, caption="crust by the clip"
+    )
+    assert answer.status_code == 303
+    page = visitor.open(at)
+    assert "crust by the clip" in page
+    assert 'src="/photos/' in page
+
+
+def test_a_bad_photo_on_a_job_gets_415_and_keeps_the_caption(visitor, workshop):
+    number = visitor.job_with_complaint()
+    at = f"/jobs/{number}"
+    answer = visitor.send(
+        at, f"{at}/photos", files={"photo": ("a.jpg", b"no", "image/jpeg")}, caption="crust"
+    )
+    assert answer.status_code == 415
+    assert visitor.form(answer.text, f"{at}/photos")["caption"] == "crust"
+
+
+@pytest.mark.parametrize("digest", ["x", "0" * 64, "..%2F..%2Fetc%2Fpasswd", "A" * 64])
+def test_a_photo_that_is_not_there_is_a_plain_404(visitor, digest):
+    answer = visitor.client.get(f"/photos/{digest}")
+    assert answer.status_code == 404
+    assert "Traceback" not in answer.text
