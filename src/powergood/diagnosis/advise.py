@@ -13,7 +13,7 @@ from powergood.diagnosis.belief import Belief, belief
 from powergood.diagnosis.bound import at_least
 from powergood.diagnosis.compiled import SOMETHING_ELSE, CheckSpec, CompiledModel, FixSpec
 from powergood.diagnosis.conflict import conflict
-from powergood.diagnosis.evidence import BenchNow, gather
+from powergood.diagnosis.evidence import BenchNow, Evidence, gather
 from powergood.diagnosis.explain import why_check, why_fix
 from powergood.diagnosis.gates import gate_states, gate_steps, held_back
 from powergood.diagnosis.left import function_states
@@ -59,7 +59,9 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
     functions = function_states(held, wants.threshold)
     worth = Worth.of(model, wants, now.wanted, now.missing)
     unproven = frozenset(number for number, state in enumerate(functions) if state.standing != "proven")
-    look = Lookahead(worth, draw_samples(held), _checks(model, now, wants), _fixes(model, wants), now.missing)
+    look = Lookahead(
+        worth, draw_samples(held), _checks(model, now, wants), _fixes(model, evidence, wants), now.missing
+    )
     root = look.root(now.opened, unproven, now.missing)
     planned = plan(look, root) if unproven else Plan((), worth.refit(now.opened), 0.0)
     steps = _steps(model, line, held, look, root, planned)
@@ -101,8 +103,16 @@ def _checks(model: CompiledModel, now: BenchNow, wants: Preferences) -> list[Che
     return found
 
 
-def _fixes(model: CompiledModel, wants: Preferences) -> list[FixSpec]:
-    return [fix for fix in model.fixes.values() if fix.id not in wants.cannot and fix.fix not in wants.cannot]
+def _fixes(model: CompiledModel, found: Evidence, wants: Preferences) -> list[FixSpec]:
+    """Return the fixes that can be done here; none again before something has failed since."""
+    last_failed = max((each.time for each in found.failed), default=0)
+    return [
+        fix
+        for fix in model.fixes.values()
+        if fix.id not in wants.cannot
+        and fix.fix not in wants.cannot
+        and found.now.done.get(fix.id, 0) <= last_failed
+    ]
 
 
 def _steps(

@@ -104,7 +104,11 @@ def place_of(moved: Mapping[str, str], instance: str, home: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class BenchNow:
-    """The machine after all facts: openings, slots, gates, and when each thing was last touched."""
+    """The machine after all facts: openings, slots, gates, and when each thing was last touched.
+
+    `touched` maps faults, `slots_touched` slots and `done` fixes to the time of the last act on them. What a
+    fix may have disturbed is not touched: the belief counts the disturbance itself.
+    """
 
     opened: frozenset[str] = frozenset()
     moved: Mapping[str, str] = field(default_factory=dict)
@@ -112,6 +116,7 @@ class BenchNow:
     wanted: tuple[str, ...] = ()
     touched: Mapping[int, int] = field(default_factory=dict)
     slots_touched: Mapping[str, int] = field(default_factory=dict)
+    done: Mapping[str, int] = field(default_factory=dict)
     unexplained: tuple[str, ...] = ()
 
     @property
@@ -335,7 +340,8 @@ class _Gathering:
             self._event(fault, Event(self.time, chance, makes=True))
         if spec.slot:
             self._fit(slot, done.instance or self._new_name(slot), spec.dud)
-        self._touch(slot, frozenset(spec.cures) | frozenset(spec.disturbs))
+        self._touch(slot, frozenset(spec.cures))
+        self.now = replace(self.now, done={**self.now.done, spec.id: self.time})
         if spec.unexplained:
             self.now = replace(self.now, unexplained=(*self.now.unexplained, spec.id))
 

@@ -21,6 +21,16 @@ from powergood.diagnosis.worth import REFIT_PART, Hindsight, Worth
 LAMBDA = 10.0
 """Minutes of expected work that one bit of not knowing costs; judgement, from measured plans."""
 
+PAYS = 1.0
+"""A check that proves nothing wanted is worth doing when it saves this multiple of its cost."""
+
+PROVES = 0.25
+"""Judgement: a check that proves something wanted must be done some time, and need only save this share."""
+
+MOST_FIXES = 2
+"""Fixes weighed against checks: those of the best index, chance of mending over cost, which is the order
+in which fixes are best done when nothing more can be learnt (docs/explanation/planning.md)."""
+
 LEAST_MASS = 1e-3
 """Outcomes less likely than this are not looked into further."""
 
@@ -54,6 +64,19 @@ class Scored:
     total: float
     cost: float
     gain: float = np.inf
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What a pass of one check means: its chance, and that nothing is left to mend then (`lasting`).
+
+    `left` and `left_now` are each wanted function's chance of still being broken, after the pass and now.
+    """
+
+    mass: float
+    lasting: float
+    left: Floats
+    left_now: Floats
 
 
 class Lookahead:
@@ -123,8 +146,7 @@ class Lookahead:
             self._fit_new(fix, number, shift, present)
         for fault, chance in fix.disturbs.items():
             present[:, fault] |= np.roll(self._disturbs[:, fault], shift) < chance
-        touched = set(fix.cures) | set(fix.disturbs)
-        bases = {link.base for fault in touched for link in self.model.faults[fault].links}
+        bases = {link.base for fault in fix.cures for link in self.model.faults[fault].links}
         lost = {n for n, closure in enumerate(self.worth.closures) if closure & bases}
         times = tuple(n + (place == number) for place, n in enumerate(node.times))
         return replace(
@@ -174,14 +196,22 @@ class Lookahead:
         known = self.hindsight.cost(needs, node.opened, node.unproven)
         return float(node.weights @ known) + LAMBDA * _entropy(node.weights, _signatures(needs))
 
-    def scores(self, node: Node, *, most_fixes: int = 12) -> list[Scored]:
-        """Return every check and the best fixes at `node`, cheapest expected total first.
+    def scores(self, node: Node, *, most_fixes: int = MOST_FIXES) -> list[Scored]:
+        """Return the checks that pay for themselves and the best fixes, cheapest expected total first.
 
-        Ties are broken by name, so that equal facts give equal advice.
+        A check that is expected to save less than it costs is left out: putting off a fix by looking at
+        something cheap is never worth it. Ties are broken by name, so that equal facts give equal advice.
         """
-        found = self._check_scores(node)
+        found = [
+            each
+            for each in self._check_scores(node)
+            if each.gain > (PROVES if self._proves_something(node, each.step) else PAYS) * each.cost
+        ]
         found += [self._fix_score(node, fix) for fix in self._promising(node, most_fixes)]
         return sorted(found, key=lambda each: (round(each.total, 6), each.step))
+
+    def _proves_something(self, node: Node, check: str) -> bool:
+        return bool(self.worth.provers.get(check, frozenset()) & node.unproven)
 
     def cost(self, node: Node, step: CheckSpec | FixSpec) -> float:
         """Return what a step costs at `node`, parts to be put back for it included."""
@@ -194,43 +224,56 @@ class Lookahead:
         chances, broken = self.outlook(node)
         mass = node.weights @ chances
         joint = node.weights[:, None] * chances
-        left = (joint.T @ broken) / np.maximum(mass, 1e-300)[:, None]
         needs = self.hindsight.needs(node.broken, node.opened)
-        signatures = _signatures(needs)
-        unknowing = LAMBDA * mass * _entropies(joint, mass, signatures)
-        unknowing_now = LAMBDA * _entropy(node.weights, signatures)
-        by_opened: dict[frozenset[str], tuple[float, Floats]] = {}
+        left_now = node.weights @ broken
+        whole = (joint.T @ ~needs.any(axis=1)) / np.maximum(mass, 1e-300)
+        left = (joint.T @ broken) / np.maximum(mass, 1e-300)[:, None]
+        mends, tells = _signatures(needs), _signatures(self.hindsight.own_broken(node.present))
+        both = _signatures(np.column_stack([mends, tells]).view(np.uint8))
+        bits = _entropies(joint, mass, mends)
+        bits_beyond = _entropies(joint, mass, both) - _entropies(joint, mass, tells)
+        bits_now = _entropy(node.weights, mends)
+        beyond_now = _entropy(node.weights, both) - _entropy(node.weights, tells)
+        by_opened: dict[frozenset[str], float] = {}
         found = []
         for number, check in enumerate(self.laid.checks):
             opened = (node.opened | self.model.whole_opening(check.open)) - check.closed
             if opened not in by_opened:
-                needs = self.hindsight.needs(node.broken, opened)
-                known = self.hindsight.cost(needs, opened, node.unproven)
-                now = float(node.weights @ known) + unknowing_now
-                by_opened[opened] = (now, known @ joint + unknowing)
-            now, after = by_opened[opened]
+                needed = self.hindsight.needs(node.broken, opened)
+                known = self.hindsight.cost(needed, opened, node.unproven)
+                by_opened[opened] = float(node.weights @ known)
             own = slice(int(self.laid.first[number]), int(self.laid.good[number]) + 1)
-            rest = float(after[own].sum())
-            rest -= self._proof_saved(node, check, opened, mass, left, after)
+            proves = self._proves_something(node, check.id)
+            kept, before = (bits, bits_now) if proves else (bits_beyond, beyond_now)
+            learned = LAMBDA * (before - float(mass[own] @ kept[own]))
+            good = self._good[check.id]
+            seen = Seen(float(mass[good]), float(whole[good]), left[good], left_now)
+            learned += self._proof_saved(node, check, seen, opened)
             cost = self.cost(node, check)
-            learned = (1.0 - check.no_verdict) * rest + check.no_verdict * now
-            found.append(Scored(check.id, "check", cost + learned, cost, now - learned))
+            gain = (1.0 - check.no_verdict) * learned
+            now = by_opened[opened] + LAMBDA * bits_now
+            found.append(Scored(check.id, "check", cost + now - gain, cost, gain))
         return found
 
-    def _proof_saved(
-        self, node: Node, check: CheckSpec, opened: frozenset[str], mass: Floats, left: Floats, after: Floats
-    ) -> float:
-        """Return what a pass of the check saves by proving functions, on average."""
-        good = self._good[check.id]
+    def _proof_saved(self, node: Node, check: CheckSpec, seen: Seen, opened: frozenset[str]) -> float:
+        """Return what a pass of the check saves by proving functions, on average.
+
+        A proof is worth only as much as it is likely to last: if something is still to be mended the
+        mending may undo it. Where one pass is not enough (an intermittent fault may still be there), it
+        earns its share of the way to the threshold.
+        """
         threshold = self.worth.preferences.threshold
         shown = self.worth.provers.get(check.id, frozenset()) & node.unproven
-        proven = frozenset(n for n in shown if left[good, n] < threshold)
-        if not proven:
-            return 0.0
-        if proven == node.unproven:
-            return float(after[good] - mass[good] * self.worth.refit(opened))
-        saved = self.worth.proof(node.unproven, opened) - self.worth.proof(node.unproven - proven, opened)
-        return float(mass[good]) * saved
+        saved = 0.0
+        whole = self.worth.proof(node.unproven, opened)
+        for function in shown:
+            way = _share_of_way(seen.left_now[function], seen.left[function], threshold)
+            if way > 0:
+                saved += way * (whole - self.worth.proof(node.unproven - {function}, opened))
+        proven = frozenset(n for n in shown if seen.left[n] < threshold)
+        if len(proven) > 1:
+            saved = max(saved, whole - self.worth.proof(node.unproven - proven, opened))
+        return seen.mass * saved * seen.lasting
 
     def _promising(self, node: Node, most: int) -> list[FixSpec]:
         """Return the fixes that most likely mend something wanted for their price, the best `most`."""
@@ -254,6 +297,15 @@ class Lookahead:
         likely = [outcome for outcome in own if mass[outcome] > LEAST_MASS]
         total = sum(float(mass[outcome]) for outcome in likely) or 1.0
         return [(float(mass[each]) / total, self.after_outcome(node, check, each)) for each in likely]
+
+
+def _share_of_way(now: float, then: float, threshold: float) -> float:
+    """Return how far from `now` to `threshold` the chance `then` has come, in proportion of logarithms."""
+    if then < threshold:
+        return 1.0
+    if now <= then:
+        return 0.0
+    return float(np.log(now / then) / np.log(now / threshold))
 
 
 def _signatures(needs: Bools) -> Ints:

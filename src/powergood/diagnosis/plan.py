@@ -29,9 +29,6 @@ NEAR = 40
 PROOFS = 12
 """Checks kept further down because they prove something wanted cheaply."""
 
-LEAST_GAIN = 1e-6
-"""Minutes: a check that saves less tells nothing, and is not offered."""
-
 NODES = 14
 """Nodes grown for each plan that is followed."""
 
@@ -52,7 +49,7 @@ class Plan:
 def plan(look: Lookahead, root: Node) -> Plan:
     """Return the ranked steps at `root`, stopping included."""
     stop = Scored("stop", "stop", look.worth.stop(root.opened), look.worth.stop(root.opened))
-    scored = [each for each in look.scores(root) if each.gain > LEAST_GAIN]
+    scored = look.scores(root)
     if not scored:
         return Plan((stop,), stop.total, 0.0)
     look = look.narrowed(_near(look, root, scored), root.missing)

@@ -141,12 +141,19 @@ class Hindsight:
         wanted_bases: frozenset[int] = frozenset().union(*worth.closures) if worth.closures else frozenset()
         self._breaks = acting_faults(samples, wanted_bases, len(model.faults))
         self._breaks_each = [acting_faults(samples, closure, len(model.faults)) for closure in worth.closures]
+        self._breaks_own = [
+            acting_faults(samples, own, len(model.faults)) for own in _own_needs(worth.closures)
+        ]
         self._by_opened: dict[frozenset[str], tuple[Ints, Floats, Floats, Floats]] = {}
         self._names = sorted(model.openings)
 
     def broken(self, present: Bools) -> Bools:
         """Return which faults are there and break something wanted, shape (S, F)."""
         return self._breaks & present
+
+    def own_broken(self, present: Bools) -> Bools:
+        """Return what proving every wanted function would tell: whose own needs are broken, shape (S, W)."""
+        return np.column_stack([(breaks & present).any(axis=1) for breaks in self._breaks_own])
 
     def left(self, present: Bools) -> Floats:
         """Return for each sample and wanted function whether a fault there breaks it, shape (S, W)."""
@@ -207,3 +214,11 @@ def acting_faults(samples: Samples, bases: frozenset[int], faults: int) -> Bools
     for link in np.flatnonzero(np.isin(links.base, list(bases))):
         found[:, links.fault[link]] |= samples.on[:, link]
     return found
+
+
+def _own_needs(closures: Sequence[frozenset[int]]) -> list[frozenset[int]]:
+    """Return what each wanted function needs beyond the wanted functions that it rests on."""
+    return [
+        closure.difference(*(other for other in closures if other < closure)) if closure else closure
+        for closure in closures
+    ]
