@@ -156,6 +156,8 @@ def _variable(
     faults = [model.faults[each.fault] for each in carried]
     acting = [rows.acting(fault.slot, each.instance) for fault, each in zip(faults, carried, strict=True)]
     events = [evidence.events.get((each.fault, each.instance), ()) for each in carried]
+    if len(carried) == 1 and not events[0]:
+        return FaultVariable(instances, _undisturbed(faults[0], acting[0], joint, rows))
     relevant = [mask & _touched(fault, rows) for mask, fault in zip(acting, faults, strict=True)]
     parts = [
         tuple(_paths(bool(start), events[place], relevant[place], rows) for start in (0, 1))
@@ -193,6 +195,18 @@ def _variable(
             )
         )
     return FaultVariable(instances, tuple(histories))
+
+
+def _undisturbed(fault: FaultSpec, acting: int, joint: Sequence[float], rows: _Rows) -> tuple[History, ...]:
+    """Return the two histories of a fault that nothing was done about: never there, or there all along."""
+    absent, present = joint
+    never = History((False,), Trajectory(absent), frozenset(), (False,))
+    there = acting & _touched(fault, rows)
+    if not there:
+        return (never, History((True,), Trajectory(present), frozenset(), (False,)))
+    factor, switches, off = _throws(fault, there, 0, rows)
+    dark = frozenset((0, link) for link in off)
+    return (never, History((True,), Trajectory(present * factor, tuple(switches)), dark, (False,)))
 
 
 def _touched(fault: FaultSpec, rows: _Rows) -> int:

@@ -192,11 +192,10 @@ class Lookahead:
         """Return the estimate of what is left to pay at `node`."""
         if not node.unproven:
             return self.worth.refit(node.opened)
-        needs = self.hindsight.needs(node.broken, node.opened)
-        known = self.hindsight.cost(needs, node.opened, node.unproven)
-        return float(node.weights @ known) + LAMBDA * _entropy(node.weights, _signatures(needs))
+        known = self.hindsight.known(node.broken, node.opened, node.unproven)
+        return float(node.weights @ known.cost) + LAMBDA * _entropy(node.weights, _signatures(known.needs))
 
-    def scores(self, node: Node, *, most_fixes: int = MOST_FIXES) -> list[Scored]:
+    def scores(self, node: Node) -> list[Scored]:
         """Return the checks that pay for themselves and the best fixes, cheapest expected total first.
 
         A check that is expected to save less than it costs is left out: putting off a fix by looking at
@@ -207,7 +206,7 @@ class Lookahead:
             for each in self._check_scores(node)
             if each.gain > (PROVES if self._proves_something(node, each.step) else PAYS) * each.cost
         ]
-        found += [self._fix_score(node, fix) for fix in self._promising(node, most_fixes)]
+        found += [self._fix_score(node, fix) for fix in self._promising(node, MOST_FIXES)]
         return sorted(found, key=lambda each: (round(each.total, 6), each.step))
 
     def _proves_something(self, node: Node, check: str) -> bool:
@@ -224,7 +223,7 @@ class Lookahead:
         chances, broken = self.outlook(node)
         mass = node.weights @ chances
         joint = node.weights[:, None] * chances
-        needs = self.hindsight.needs(node.broken, node.opened)
+        needs = self.hindsight.known(node.broken, node.opened, node.unproven).needs
         left_now = node.weights @ broken
         whole = (joint.T @ ~needs.any(axis=1)) / np.maximum(mass, 1e-300)
         left = (joint.T @ broken) / np.maximum(mass, 1e-300)[:, None]
@@ -239,9 +238,8 @@ class Lookahead:
         for number, check in enumerate(self.laid.checks):
             opened = (node.opened | self.model.whole_opening(check.open)) - check.closed
             if opened not in by_opened:
-                needed = self.hindsight.needs(node.broken, opened)
-                known = self.hindsight.cost(needed, opened, node.unproven)
-                by_opened[opened] = float(node.weights @ known)
+                known = self.hindsight.known(node.broken, opened, node.unproven)
+                by_opened[opened] = float(node.weights @ known.cost)
             own = slice(int(self.laid.first[number]), int(self.laid.good[number]) + 1)
             proves = self._proves_something(node, check.id)
             kept, before = (bits, bits_now) if proves else (bits_beyond, beyond_now)

@@ -94,7 +94,7 @@ def _best_value(look: Lookahead, node: Node) -> float:
     """Return the least expected total one step deep at `node`, or of stopping."""
     if not node.unproven:
         return look.worth.refit(node.opened)
-    scored = look.scores(node, most_fixes=6)
+    scored = look.scores(node)
     best = scored[0].total if scored else np.inf
     return min(best, look.worth.stop(node.opened))
 
@@ -139,7 +139,7 @@ def _followed(look: Lookahead, root: Node, first: Scored) -> tuple[Scored, float
         if not waiting:
             break
         _, _, node, share = heapq.heappop(waiting)
-        scored = look.scores(node, most_fixes=6) if node.unproven else []
+        scored = look.scores(node) if node.unproven else []
         if not scored or scored[0].total >= look.worth.stop(node.opened):
             spent += share * min(look.value(node), look.worth.stop(node.opened))
             continue

@@ -9,13 +9,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from typing import TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec, Price
 from powergood.diagnosis.model import Preferences
-from powergood.diagnosis.recursion import Floats, Ints
+from powergood.diagnosis.recursion import Floats
 from powergood.diagnosis.samples import Bools, Samples
+
+Singles: TypeAlias = NDArray[np.float32]
 
 START = 1.0
 """Judgement: minutes that one more start costs, in waiting and in wear, whatever is looked at during it."""
@@ -39,6 +43,7 @@ class Worth:
     provers: dict[str, frozenset[int]]
     _opening: dict[frozenset[str], float] = field(default_factory=dict)
     _proof: dict[tuple[frozenset[int], frozenset[str]], float] = field(default_factory=dict)
+    _step: dict[tuple[str, frozenset[str]], float] = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -117,17 +122,40 @@ class Worth:
 
     def check_cost(self, check: CheckSpec, opened: frozenset[str]) -> float:
         """Return what a check costs now: itself, what must be opened and what must be closed for it."""
-        closing = check.closed & opened
-        return (
-            self.price(check.price)
-            + (START if check.power == "start" else 0.0)
-            + self.opening(self.to_open(check.open, opened))
-            + sum(self.model.openings[name].refit for name in closing)
-        )
+        key = (check.id, opened)
+        if key not in self._step:
+            self._step[key] = (
+                self.price(check.price)
+                + (START if check.power == "start" else 0.0)
+                + self.opening(self.to_open(check.open, opened))
+                + sum(self.model.openings[name].refit for name in check.closed & opened)
+            )
+        return self._step[key]
 
     def fix_cost(self, fix: FixSpec, opened: frozenset[str]) -> float:
         """Return what a fix costs now, openings included."""
-        return self.price(fix.price) + self.opening(self.to_open(fix.open, opened))
+        key = (fix.id, opened)
+        if key not in self._step:
+            self._step[key] = self.price(fix.price) + self.opening(self.to_open(fix.open, opened))
+        return self._step[key]
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What is needed if the faults were known: fixes (S, A+1) and the cost of the rest of the job (S,)."""
+
+    needs: Bools
+    cost: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class _Choices:
+    """The cheapest fix of each fault (F, A+1), prices (A+1,), openings needed (A+1, E), their costs (E,)."""
+
+    mends: Singles
+    prices: Singles
+    requires: Singles
+    opens: Floats
 
 
 class Hindsight:
@@ -144,7 +172,8 @@ class Hindsight:
         self._breaks_own = [
             acting_faults(samples, own, len(model.faults)) for own in _own_needs(worth.closures)
         ]
-        self._by_opened: dict[frozenset[str], tuple[Ints, Floats, Floats, Floats]] = {}
+        self._by_opened: dict[frozenset[str], _Choices] = {}
+        self._seen: dict[tuple[int, frozenset[str]], tuple[Bools, Bools, Floats]] = {}
         self._names = sorted(model.openings)
 
     def broken(self, present: Bools) -> Bools:
@@ -162,28 +191,23 @@ class Hindsight:
             found[:, number] = (breaks & present).any(axis=1)
         return found
 
-    def needs(self, broken: Bools, opened: frozenset[str]) -> Bools:
-        """Return which fixes each sample needs: the cheapest for each fault that matters, shape (S, A+1).
+    def known(self, broken: Bools, opened: frozenset[str], unproven: frozenset[int]) -> Known:
+        """Return what each sample needs and costs if its faults were known; kept for the same array."""
+        key = (id(broken), opened)
+        if key not in self._seen:
+            table = self._table(opened)
+            needs = np.asarray(broken.astype(np.float32) @ table.mends > 0.5)
+            wanted = needs.astype(np.float32)
+            mending: Floats = (wanted @ table.prices).astype(np.float64)
+            if table.opens.size:
+                mending += ((wanted @ table.requires) > 0.5) @ table.opens
+            self._seen[key] = (broken, needs, mending)
+        _, needs, mending = self._seen[key]
+        rest = self.worth.proof(unproven, opened) + self.worth.refit(opened)
+        return Known(needs, np.minimum(mending + rest, self.worth.stop(opened)))
 
-        The last column stands for faults that nothing mends.
-        """
-        choice = self._table(opened)[0]
-        onehot = np.zeros((choice.size, len(self.fixes) + 1), dtype=np.float32)
-        onehot[np.arange(choice.size), choice] = 1.0
-        return np.asarray(broken.astype(np.float32) @ onehot > 0.5)
-
-    def cost(self, needs: Bools, opened: frozenset[str], unproven: frozenset[int]) -> Floats:
-        """Return each sample's cost if its faults were known, shape (S,)."""
-        _, prices, requires, opens = self._table(opened)
-        wanted = needs.astype(np.float64)
-        total = wanted @ prices
-        if opens.size:
-            total += ((wanted @ requires) > 0.5) @ opens
-        total += self.worth.proof(unproven, opened) + self.worth.refit(opened)
-        return np.minimum(total, self.worth.stop(opened))
-
-    def _table(self, opened: frozenset[str]) -> tuple[Ints, Floats, Floats, Floats]:
-        """Return for each fault its cheapest fix, the fixes' prices, the openings each needs, their costs."""
+    def _table(self, opened: frozenset[str]) -> _Choices:
+        """Return each fault's cheapest fix with `opened` open; the last column: faults that nothing mends."""
         if opened in self._by_opened:
             return self._by_opened[opened]
         worth = self.worth
@@ -203,7 +227,10 @@ class Hindsight:
                     least[fault], choice[fault] = whole / chance, number
         prices[-1] = worth.stop(opened)
         opens = np.array([worth.opening({name}) + worth.refit({name}) for name in self._names])
-        self._by_opened[opened] = (choice, prices, requires, opens)
+        mends = np.zeros((faults, len(self.fixes) + 1), dtype=np.float32)
+        mends[np.arange(faults), choice] = 1.0
+        single = np.float32
+        self._by_opened[opened] = _Choices(mends, prices.astype(single), requires.astype(single), opens)
         return self._by_opened[opened]
 
 
