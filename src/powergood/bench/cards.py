@@ -66,7 +66,7 @@ def job_card(ws: Workshop, about: Subject, machine: MachineCard) -> JobCard:
         title=job.title,
         machine=machine,
         standing=job.standing,
-        where=where(job, advice, gate_cards(words, job.line), words),
+        where=where(job, advice, gate_cards(words, job.line, advice), words),
         next_step=(step.ask or words.step(step.step)) if step else "",
         next_kind=step.kind if step else "",
         next_minutes=step.minutes if step else 0.0,

@@ -4,22 +4,27 @@ from __future__ import annotations
 
 from powergood.bench.views import GateCard
 from powergood.bench.wording import Wording
+from powergood.diagnosis import Advice
 from powergood.knowledge.model import Gate
 from powergood.record.model import GateAnswered
 from powergood.record.timeline import Timeline
 
 
-def gate_cards(words: Wording, line: Timeline) -> tuple[GateCard, ...]:
-    """Return every gate of the machine's kind, those not met first, each with how it was met."""
+def gate_cards(words: Wording, line: Timeline, advice: Advice | None = None) -> tuple[GateCard, ...]:
+    """Return every gate of the machine's kind, those due now first, each with how it was met.
+
+    A gate is due when the advice asks for it; without advice every unmet gate is due.
+    """
+    asked = {step.step for step in advice.steps if step.kind == "gate"} if advice else set(words.gates)
     answers: dict[str, GateAnswered] = {}
     for fact in line.facts:
         if isinstance(fact.body, GateAnswered):
             answers[fact.body.gate] = fact.body
-    cards = [_card(gate, answers.get(gate.id), words) for gate in words.gates.values()]
-    return tuple(sorted(cards, key=lambda card: card.met))
+    cards = [_card(gate, answers.get(gate.id), words, gate.id in asked) for gate in words.gates.values()]
+    return tuple(sorted(cards, key=lambda card: (not card.due, card.met)))
 
 
-def _card(gate: Gate, answer: GateAnswered | None, words: Wording) -> GateCard:
+def _card(gate: Gate, answer: GateAnswered | None, words: Wording, asked: bool) -> GateCard:
     met = answer is not None and answer.met
     return GateCard(
         gate=gate.id,
@@ -27,6 +32,7 @@ def _card(gate: Gate, answer: GateAnswered | None, words: Wording) -> GateCard:
         ask=gate.ask,
         because=gate.because,
         met=met,
+        due=asked and not met,
         how=answer.how if answer else "",
         holds_back=tuple(_held(hold, words) for hold in gate.holds),
         cautions=words.cautions_of(gate.cautions),

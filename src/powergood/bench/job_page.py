@@ -37,7 +37,7 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
     state, words = about.job, words_for(about)
     answer = advised(ws, about)
     advice = answer.advice
-    gates = gate_cards(words, state.line)
+    gates = gate_cards(words, state.line, advice)
     functions = _functions(state, advice, words)
     bench = bench_state(state.bench, words)
     cards = tuple(step_card(each, words) for each in advice.steps) if advice else ()

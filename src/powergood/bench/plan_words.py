@@ -64,7 +64,7 @@ def where(job: JobState, advice: Advice | None, gates: tuple[GateCard, ...], wor
         )
     if advice is None:
         return "No advice just now; the record stands."
-    unmet = sum(not gate.met for gate in gates)
+    unmet = sum(gate.due for gate in gates)
     if unmet:
         return f"{unmet} safety {'condition is' if unmet == 1 else 'conditions are'} to be met first."
     if advice.conflict:

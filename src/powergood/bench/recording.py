@@ -50,12 +50,28 @@ def record(
     UnknownThing : there is no such job.
     BadInput : ids or outcomes the machine's kind does not have, all at once; nothing was written.
     """
+    write_down(ws, job, bodies, key=key, who=who, power_up=power_up, prompted_by=prompted_by, seen_at=seen_at)
     state = job_of(ws, job)
-    machine = machine_of(ws, state.tag)
-    about = subject(ws, state, machine)
+    return job_view(ws, subject(ws, state, machine_of(ws, state.tag)))
+
+
+def write_down(
+    ws: Workshop,
+    job: int,
+    bodies: Sequence[Body],
+    *,
+    key: str,
+    who: str = "",
+    power_up: int = 0,
+    prompted_by: str = "",
+    seen_at: str = "",
+) -> None:
+    """Append facts to a job with what they imply, as `record` does, and work nothing out."""
+    state = job_of(ws, job)
+    about = subject(ws, state, machine_of(ws, state.tag))
     words = words_for(about)
     if was_sent(state, key):
-        return job_view(ws, about)
+        return
     problems = mistakes_in(bodies, words) if about.known else ()
     if problems:
         raise BadInput("\n".join([*problems, "Nothing was written down; what was typed can be sent again."]))
@@ -72,8 +88,6 @@ def record(
         digest=about.known.model.digest if about.known else "",
     )
     ws.store.append(drafts)
-    after = job_of(ws, job)
-    return job_view(ws, subject(ws, after, machine_of(ws, after.tag)))
 
 
 def was_sent(job: JobState, key: str) -> bool:

@@ -37,15 +37,8 @@ def chances_now(model: CompiledModel, line: Timeline) -> dict[str, float]:
 
 def ribbon(beliefs: Sequence[tuple[Fact | None, Chances]], model: CompiledModel, words: Wording) -> Ribbon:
     """Return the chart's points and bands from the belief at each moment."""
-    if not moments:
-        return Ribbon()
-    points = tuple(
-        RibbonPoint(fact.number, fact_sentence(fact, words))
-        if fact
-        else RibbonPoint(0, "Before anything is known")
-        for fact, _ in moments
-    )
-    last = moments[-1][1]
+    points = tuple(_point(fact, words) for fact, _ in beliefs)
+    last = beliefs[-1][1]
     leading = sorted(last, key=lambda name: (-last[name], name))[:MOST_BANDS]
     titles = {fault.id: fault.title for fault in model.faults}
     bands = tuple(

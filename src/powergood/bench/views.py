@@ -466,6 +466,7 @@ class GateCard:
     ask : what is ticked.
     because : why it matters.
     met : true when it is met now.
+    due : true when it is not met and holds back something worth doing now.
     how : how it was met, in the person's words.
     holds_back : steps that wait for it, as sentences.
     cautions : cautions with their words.
@@ -476,6 +477,7 @@ class GateCard:
     ask: str
     because: str
     met: bool
+    due: bool = False
     how: str = ""
     holds_back: tuple[str, ...] = ()
     cautions: tuple[CautionWords, ...] = ()
@@ -704,7 +706,7 @@ class JobView:
     conflict : one sentence when the findings fit nothing known, and what to look at again.
     nearness : in words, how near this plan is to the best possible one.
     figures : the same in figures.
-    gates : all safety conditions, those not met first.
+    gates : all safety conditions, those due now first, those met last.
     functions : each wanted function and where it stands.
     sign_off : whether it can be signed off, and what is missing.
     bench : the machine as it lies.

@@ -42,7 +42,8 @@ def print_advice(answer: SheetAdvice) -> None:
     click.echo(answer.title)
     if answer.conflict:
         click.echo(heading(answer.conflict))
-    unmet = [gate for gate in answer.advice.gates if not gate.met]
+    due = {step.step for step in answer.advice.steps if step.kind == "gate"}
+    unmet = [gate for gate in answer.advice.gates if gate.gate in due]
     if unmet:
         click.echo(heading("To be met first"))
         click.echo(table((f"  {gate.ask or gate.title}", gate.gate) for gate in unmet))

@@ -36,7 +36,7 @@ def print_job(view: JobView) -> None:
 
 
 def _print_gates(view: JobView) -> None:
-    unmet = [gate for gate in view.gates if not gate.met]
+    unmet = [gate for gate in view.gates if gate.due and view.standing == "open"]
     if unmet:
         click.echo(heading("To be met first"))
         click.echo(table((f"  {gate.ask}", gate.gate) for gate in unmet))
