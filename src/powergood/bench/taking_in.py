@@ -17,6 +17,9 @@ from powergood.record.model import Body, Described, IntakeAnswer, PhotoTaken, Ta
 EARLIEST_YEAR = 1940
 """Judgement: before the first stored-program computers no year makes sense."""
 
+TAG_TRIES = 5
+"""How often another tag is tried when two people take machines in at the same moment."""
+
 
 def next_tag(ws: Workshop) -> str:
     """Return the next free tag."""
@@ -32,9 +35,32 @@ def take_in(ws: Workshop, machine: TakeIn, *, key: str, who: str = "") -> str:
     BadPhoto : the photo cannot be used; nothing was written, send it again without or with another.
     """
     known = _checked(ws, machine)
+    photo = ws.store.put_photo(machine.photo) if machine.photo else ""
+    for _ in range(TAG_TRIES):
+        tag = machine.tag.strip() or _free_tag(ws, key)
+        drafts = drafts_of(
+            _bodies(ws, machine, tag, photo), key=key, machine=tag, who=who, digest=known.model.digest
+        )
+        try:
+            return ws.store.append(drafts)[0].draft.machines[0]
+        except BadInput:
+            if machine.tag.strip() or _free_tag(ws, key) == tag:
+                raise
+    raise BadInput("Others are taking machines in at this moment. Nothing was stored; send it again.")
+
+
+def _free_tag(ws: Workshop, key: str) -> str:
+    """Return the next free tag, or on a resend of the same form the tag that it was given."""
+    for tag, fact in ws.store.machines().items():
+        if fact.draft.key == f"{key}/1":
+            return tag
+    return next_tag(ws)
+
+
+def _bodies(ws: Workshop, machine: TakeIn, tag: str, photo: str) -> list[Body]:
     sheet = ws.library.sheet(machine.sheet)
     details = TakenIn(
-        tag=machine.tag.strip() or _own_tag(ws, key),
+        tag=tag,
         name=machine.name.strip(),
         sheet=machine.sheet,
         year=machine.year or (sheet.year if sheet else 0),
@@ -43,20 +69,8 @@ def take_in(ws: Workshop, machine: TakeIn, *, key: str, who: str = "") -> str:
         condition=machine.condition,
         place=machine.place,
     )
-    bodies: list[Body] = [details]
-    bodies += [IntakeAnswer(question, yes) for question, yes in machine.intake.items()]
-    if machine.photo:
-        bodies.append(PhotoTaken(ws.store.put_photo(machine.photo), machine.caption))
-    drafts = drafts_of(bodies, key=key, machine=details.tag, who=who, digest=known.model.digest)
-    return ws.store.append(drafts)[0].draft.machines[0]
-
-
-def _own_tag(ws: Workshop, key: str) -> str:
-    """Return the next free tag, or on a resend of the same form the tag it was given."""
-    for tag, fact in ws.store.machines().items():
-        if fact.draft.key == f"{key}/1":
-            return tag
-    return next_tag(ws)
+    answers = [IntakeAnswer(question, yes) for question, yes in machine.intake.items()]
+    return [details, *answers, *([PhotoTaken(photo, machine.caption)] if photo else [])]
 
 
 def _checked(ws: Workshop, machine: TakeIn) -> Known:

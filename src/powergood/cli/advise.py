@@ -46,15 +46,15 @@ def print_advice(answer: SheetAdvice) -> None:
     unmet = [gate for gate in answer.advice.gates if gate.gate in due]
     if unmet:
         click.echo(heading("To be met first"))
-        click.echo(table((f"  {gate.ask or gate.title}", gate.gate) for gate in unmet))
+        click.echo(table((f"  {gate.gate}", gate.title) for gate in unmet))
     if answer.next:
         click.echo(heading("Next"))
         click.echo("\n".join(step_lines(answer.next)))
         click.echo(f"  {answer.nearness} {answer.figures}")
-    if answer.steps:
+    others = [card for card in answer.steps if card.kind != "gate"][:MOST_OTHERS]
+    if others:
         click.echo(heading("Also weighed"))
-        others = answer.steps[:MOST_OTHERS]
-        click.echo(table((f"  {card.ask}", f"{card.expected_total:.0f} min", card.step) for card in others))
+        click.echo(table((f"  {card.step}", f"{card.expected_total:.0f} min", card.ask) for card in others))
     click.echo(heading("Suspect"))
     click.echo(leanings(answer.suspects))
     else_here = [each for each in answer.something_else if each.chance >= 0.01]

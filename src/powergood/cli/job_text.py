@@ -39,7 +39,7 @@ def _print_gates(view: JobView) -> None:
     unmet = [gate for gate in view.gates if gate.due and view.standing == "open"]
     if unmet:
         click.echo(heading("To be met first"))
-        click.echo(table((f"  {gate.ask}", gate.gate) for gate in unmet))
+        click.echo(table((f"  {gate.gate}", gate.title) for gate in unmet))
 
 
 def _print_steps(view: JobView) -> None:
@@ -47,10 +47,11 @@ def _print_steps(view: JobView) -> None:
         click.echo(heading("Next"))
         click.echo("\n".join(step_lines(view.next)))
         click.echo(f"  {view.nearness} {view.figures}")
-    others = view.steps[:MOST_OTHERS] if view.next else view.unpowered
+    weighed = [card for card in view.steps if card.kind != "gate"]
+    others = weighed[:MOST_OTHERS] if view.next else view.unpowered
     if others:
         click.echo(heading("Also weighed" if view.next else "Checks that need no power"))
-        click.echo(table((f"  {card.ask}", f"{card.minutes:.0f} min", card.step) for card in others))
+        click.echo(table((f"  {card.step}", f"{card.minutes:.0f} min", card.ask) for card in others))
 
 
 def _sentence(line: RecordLine) -> str:
