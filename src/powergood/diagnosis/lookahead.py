@@ -21,6 +21,9 @@ from powergood.diagnosis.worth import REFIT_PART, Hindsight, Worth
 LAMBDA = 10.0
 """Minutes of expected work that one bit of not knowing costs; judgement, from measured plans."""
 
+LEAF = 20.0
+"""Minutes a bit where a plan is cut off: dearer than LAMBDA, so that delay never looks cheap; judgement."""
+
 PAYS = 1.0
 """A check that proves nothing wanted is worth doing when it saves this multiple of its cost."""
 
@@ -188,12 +191,12 @@ class Lookahead:
 
     # --- values -----------------------------------------------------------------------------------
 
-    def value(self, node: Node) -> float:
-        """Return the estimate of what is left to pay at `node`."""
+    def value(self, node: Node, *, bit: float = LEAF) -> float:
+        """Return the estimate of what is left to pay at `node`, at `bit` minutes for a bit of not knowing."""
         if not node.unproven:
             return self.worth.refit(node.opened)
         known = self.hindsight.known(node.broken, node.opened, node.unproven)
-        return float(node.weights @ known.cost) + LAMBDA * _entropy(node.weights, _signatures(known.needs))
+        return float(node.weights @ known.cost) + bit * _entropy(node.weights, _signatures(known.needs))
 
     def scores(self, node: Node) -> list[Scored]:
         """Return the checks that pay for themselves and the best fixes, cheapest expected total first.
@@ -249,7 +252,7 @@ class Lookahead:
             learned += self._proof_saved(node, check, seen, opened)
             cost = self.cost(node, check)
             gain = (1.0 - check.no_verdict) * learned
-            now = by_opened[opened] + LAMBDA * bits_now
+            now = by_opened[opened] + LEAF * bits_now
             found.append(Scored(check.id, "check", cost + now - gain, cost, gain))
         return found
 
@@ -285,7 +288,10 @@ class Lookahead:
 
     def _fix_score(self, node: Node, fix: FixSpec) -> Scored:
         cost = self.cost(node, fix)
-        return Scored(fix.id, "fix", cost + self.value(self.after_fix(node, fix)), cost)
+        known = self.hindsight.known(node.broken, node.opened, node.unproven)
+        unsure = (LEAF - LAMBDA) * _entropy(node.weights, _signatures(known.needs))
+        rest = self.value(self.after_fix(node, fix), bit=LAMBDA) + unsure
+        return Scored(fix.id, "fix", cost + rest, cost)
 
     def branches(self, node: Node, check: CheckSpec) -> list[tuple[float, Node]]:
         """Return the nodes a check can lead to with their chances, unlikely ones left out."""

@@ -1,15 +1,17 @@
 """The ranking of the next steps, and what the advised plan costs on average.
 
-All steps are scored one deep; the best few two deep; then the best of those are followed, outcome by
-outcome, for a fixed number of nodes, always growing the likeliest unfinished branch. The amount of work
-is fixed, so the clock never changes the ranking.
+All steps are scored one deep. The plan that begins with the best of them is then followed, outcome by
+outcome, for a fixed number of nodes, always growing the likeliest unfinished branch; so are the plans
+that begin with the next best few. One of those takes the first place only if it is cheaper by more than
+the samples' own spread and a margin: a tie is left as the one-step score has it, so that the advice does
+not waver. The amount of work is fixed, so the clock never changes the ranking.
 """
 
 from __future__ import annotations
 
 import heapq
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -17,11 +19,8 @@ from powergood.diagnosis.compiled import CheckSpec, FixSpec
 from powergood.diagnosis.lookahead import LEAST_MASS, Lookahead, Node, Scored
 from powergood.diagnosis.recursion import Floats
 
-TWO_DEEP = 6
-"""How many of the best steps are looked at two deep. Judgement, measured against time."""
-
 FOLLOWED = 3
-"""How many of the best steps are followed by a plan of their own."""
+"""How many of the best steps are followed by a plan of their own. Judgement, measured against time."""
 
 NEAR = 40
 """Checks considered further down a plan: the best at its root."""
@@ -29,8 +28,11 @@ NEAR = 40
 PROOFS = 12
 """Checks kept further down because they prove something wanted cheaply."""
 
-NODES = 14
+NODES = 16
 """Nodes grown for each plan that is followed."""
+
+MARGIN = 0.02
+"""Judgement: share of the total by which a plan must be cheaper, beyond twice its error, to be preferred."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,24 +50,38 @@ class Plan:
 
 def plan(look: Lookahead, root: Node) -> Plan:
     """Return the ranked steps at `root`, stopping included."""
-    stop = Scored("stop", "stop", look.worth.stop(root.opened), look.worth.stop(root.opened))
+    stopping = look.worth.stop(root.opened)
+    stop = Scored("stop", "stop", stopping, stopping)
     scored = look.scores(root)
     if not scored:
         return Plan((stop,), stop.total, 0.0)
-    look = look.narrowed(_near(look, root, scored), root.missing)
-    deep = [_two_deep(look, root, each) for each in scored[:TWO_DEEP]]
-    deep.sort(key=_order)
-    followed = [_followed(look, root, each) for each in deep[:FOLLOWED]]
-    followed.sort(key=lambda each: _order(each[0]))
-    best, error = followed[0]
-    front = [each for each, _ in followed]
-    rest = sorted([*deep[FOLLOWED:], *scored[TWO_DEEP:]], key=_order)
-    floor = front[-1].total
-    rest = [Scored(each.step, each.kind, max(each.total, floor), each.cost) for each in rest]
-    ranked = sorted([*front, *rest, stop], key=_order)
-    if ranked[0].kind == "stop":
-        return Plan(tuple(ranked), stop.total, 0.0)
-    return Plan(tuple(ranked), best.total, error)
+    near = look.narrowed(_near(look, root, scored), root.missing)
+    spent = [_followed(near, root, each) for each in scored[:FOLLOWED]]
+    best = _preferred(root, spent)
+    total = float(root.weights @ spent[best])
+    error = _error(root, spent[best] - total)
+    ahead = scored[best]
+    others = [each for each in scored if each is not ahead]
+    rest = [replace(each, total=total + max(each.total - ahead.total, 0.0)) for each in others]
+    ranked = [replace(ahead, total=total), *sorted(rest, key=_order)]
+    place = sum(each.total <= stopping for each in ranked)
+    return Plan((*ranked[:place], stop, *ranked[place:]), min(total, stopping), error)
+
+
+def _preferred(root: Node, spent: Sequence[Floats]) -> int:
+    """Return which plan to prefer: the first, unless another is surely and noticeably cheaper."""
+    best = 0
+    for number in range(1, len(spent)):
+        saved = spent[best] - spent[number]
+        mean = float(root.weights @ saved)
+        if mean > 2.0 * _error(root, saved - mean) + MARGIN * float(root.weights @ spent[best]):
+            best = number
+    return best
+
+
+def _error(root: Node, deviation: Floats) -> float:
+    """Return the standard error of a mean over the samples, given each sample's deviation from it."""
+    return float(np.sqrt(root.weights @ deviation**2 / deviation.size))
 
 
 def _near(look: Lookahead, root: Node, scored: Sequence[Scored]) -> list[CheckSpec]:
@@ -90,30 +106,8 @@ def _step(look: Lookahead, name: str) -> CheckSpec | FixSpec:
     return look.model.checks[name]
 
 
-def _best_value(look: Lookahead, node: Node) -> float:
-    """Return the least expected total one step deep at `node`, or of stopping."""
-    if not node.unproven:
-        return look.worth.refit(node.opened)
-    scored = look.scores(node)
-    best = scored[0].total if scored else np.inf
-    return min(best, look.worth.stop(node.opened))
-
-
-def _two_deep(look: Lookahead, root: Node, scored: Scored) -> Scored:
-    step = _step(look, scored.step)
-    if isinstance(step, FixSpec):
-        rest = _best_value(look, look.after_fix(root, step))
-        return Scored(scored.step, scored.kind, scored.cost + rest, scored.cost)
-    rest = sum(chance * _best_value(look, node) for chance, node in look.branches(root, step))
-    rest = (1 - step.no_verdict) * rest + step.no_verdict * look.value(root)
-    return Scored(scored.step, scored.kind, scored.cost + rest, scored.cost)
-
-
-def _followed(look: Lookahead, root: Node, first: Scored) -> tuple[Scored, float]:
-    """Return the cost of the plan that begins with `first`, and its standard error over the samples.
-
-    Each sample's own cost is gathered along the way, so that their spread gives the error.
-    """
+def _followed(look: Lookahead, root: Node, first: Scored) -> Floats:
+    """Return what the plan that begins with `first` costs in each sample, shape (S,)."""
     spent: Floats = np.zeros(root.weights.size)
     waiting: list[tuple[float, int, Node, Floats]] = []
     serial = 0
@@ -146,9 +140,7 @@ def _followed(look: Lookahead, root: Node, first: Scored) -> tuple[Scored, float
         grow(node, share, scored[0])
     for _, _, node, share in waiting:
         spent += share * min(look.value(node), look.worth.stop(node.opened))
-    total = float(root.weights @ spent)
-    spread = float(np.sqrt(root.weights @ (spent - total) ** 2 / spent.size))
-    return Scored(first.step, first.kind, total, first.cost), spread
+    return spent
 
 
 def _splits(look: Lookahead, node: Node, check: CheckSpec) -> list[tuple[Floats, Node]]:
