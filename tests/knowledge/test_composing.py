@@ -198,6 +198,19 @@ def test_a_function_whose_every_way_is_gone_goes_too() -> None:
     assert machine.checks == ()
 
 
+def test_a_sign_that_nothing_shows_any_more_goes_with_its_checks() -> None:
+    family = replace(BOX, complaints=())
+    shown_by_plug = replace(
+        SUPPLY,
+        faults=(*SUPPLY.faults[:1], Fault("plug.eaten", "Eaten", signs={"crust": ONE}, frequency=ONE)),
+        fixes=SUPPLY.fixes[:3],
+    )
+    assert ids(made(family, shown_by_plug).signs) == {"crust"}
+    machine = made(family, shown_by_plug, laid_over=sheet(copies={"plug": 0}))
+    assert machine.signs == ()
+    assert "each-cell" not in ids(machine.checks)
+
+
 def test_what_is_given_is_left_as_it_was() -> None:
     before = digest(SUPPLY, BOX)
     made(laid_over=sheet(copies={"plug": 0}))

@@ -119,6 +119,8 @@ functions:
 """
 
 SENSE = [
+    (SUPPLY, "copies: 2", "copies: 0", "copies", "only a sheet may say that there is none"),
+    (SHEET, "{cell: 1}", "{cell: 1000000000000}", "copies", "1 to 32 copies, not 1000000000000"),
     (SUPPLY, "power: 0.95 (S1)", "power: 95 (S1)", "chance-range", "write 0.95 for 95 %"),
     (SUPPLY, "power: 0.95 (S1)", "power: -0.1 (S1)", "chance-range", "not at -0.1"),
     (SUPPLY, "power: 0.95 (S1)", "power: {value: .nan, source: S1}", "chance-range", "not at nan"),
@@ -266,6 +268,22 @@ def test_what_is_allowed_but_hardly_meant_is_a_warning(write_pack, file, old, ne
     issues = check_pack(write_pack(changed(file, old, new)))
     assert [(issue.check, issue.severity) for issue in issues] == [(rule, "warning")]
     assert says in issues[0].message
+
+
+def test_what_only_a_sheet_makes_wrong_names_the_sheet(write_pack) -> None:
+    """Without the switch, the check that has it fitted is gone, and the lamp is seen by nothing else."""
+    folder = write_pack(
+        {
+            LIGHT: ("    power: start\n", "    power: start\n    fitted: [switch]\n"),
+            SHEET: ("{cell: 1}", "{switch: 0}"),
+            FAMILY: ("check: how-far, outcome: glows", "check: measure-power, outcome: bad"),
+            CASE: None,
+        }
+    )
+    errors = [issue for issue in check_pack(folder) if issue.severity == "error"]
+    assert [issue.check for issue in errors] == ["fault-seen"]
+    assert errors[0].message.endswith("(in the sheet `mill-lantern`)")
+    assert errors[0].location.file.endswith(LIGHT)
 
 
 def test_no_rule_is_without_a_test_and_a_sentence() -> None:

@@ -1,8 +1,9 @@
 """Take away what a machine does not have: parts of which there are no copies, and all that needs them.
 
 A removed part takes its faults along. A function goes when every part it rests on is gone, or when all
-its alternatives are; links to it vanish. A check goes when what it is about, or must have fitted, is
-gone; a fix when the part it replaces, or every fault it cures, is gone.
+its alternatives are; a sign when no fault is left that shows it; links to them vanish. A check goes when
+what it is about, or must have fitted, is gone; a fix when the part it replaces, or every fault it cures,
+is gone.
 """
 
 from __future__ import annotations
@@ -29,9 +30,13 @@ def remove_absent(assembly: Assembly, counts: Mapping[str, int]) -> None:
         return
     _drop(assembly, "parts", gone)
     gone_faults = {fault for fault in assembly.faults if part_of(fault) in gone}
+    gone_signs = _shown(assembly)
     _drop(assembly, "faults", gone_faults)
+    gone_signs -= _shown(assembly)
+    _drop(assembly, "signs", gone_signs)
     gone_functions = _absent_functions(assembly, gone)
     _drop(assembly, "functions", gone_functions)
+    gone_bases = gone_functions | gone_signs
     _change(assembly, "functions", lambda function: _function_without(function, gone, gone_functions))
     _change(
         assembly,
@@ -40,11 +45,11 @@ def remove_absent(assembly: Assembly, counts: Mapping[str, int]) -> None:
             fault, breaks=_keyless(fault.breaks, gone_functions), makes=_keyless(fault.makes, gone_faults)
         ),
     )
-    gone_steps = _change(assembly, "checks", lambda check: _check_without(check, gone, gone_functions))
+    gone_steps = _change(assembly, "checks", lambda check: _check_without(check, gone, gone_bases))
     gone_steps |= _change(assembly, "fixes", lambda fix: _fix_without(fix, gone, gone_faults))
     _change(assembly, "intake", lambda fact: _intake_without(fact, gone | gone_faults))
     _change(assembly, "gates", lambda gate: _gate_without(gate, gone_steps))
-    _remove_complaints(assembly, gone_steps, gone_functions)
+    _remove_complaints(assembly, gone_steps, gone_bases)
 
 
 def _drop(assembly: Assembly, kind: str, ids: Collection[str]) -> None:
@@ -64,6 +69,11 @@ def _change(assembly: Assembly, kind: str, change: Callable[[Any], Any]) -> set[
         if changed[name] != placed.item:
             items[name] = replace(placed, item=changed[name])
     return gone
+
+
+def _shown(assembly: Assembly) -> set[str]:
+    """Return the signs that some fault shows."""
+    return {sign for fault in assembly.faults.values() for sign in fault.item.signs}
 
 
 def _absent_functions(assembly: Assembly, gone_parts: set[str]) -> set[str]:
@@ -94,13 +104,13 @@ def _function_without(function: Function, parts: set[str], functions: set[str]) 
     )
 
 
-def _check_without(check: Check, parts: set[str], functions: set[str]) -> Check | None:
-    if check.of in functions or check.each_copy_of in parts:
+def _check_without(check: Check, parts: set[str], bases: set[str]) -> Check | None:
+    if check.of in bases or check.each_copy_of in parts:
         return None
     if any(part in parts for part in check.fitted):
         return None
     instead = _less(check.instead, parts)
-    rungs = tuple(rung for rung in check.rungs if rung.of not in functions)
+    rungs = tuple(rung for rung in check.rungs if rung.of not in bases)
     if (check.instead and not instead) or (check.rungs and not rungs):
         return None
     return replace(check, instead=instead, rungs=rungs, out=_less(check.out, parts))
@@ -123,10 +133,10 @@ def _gate_without(gate: Gate, steps: set[str]) -> Gate | None:
     return replace(gate, holds=kept) if kept else None
 
 
-def _remove_complaints(assembly: Assembly, steps: set[str], functions: set[str]) -> None:
+def _remove_complaints(assembly: Assembly, steps: set[str], bases: set[str]) -> None:
     def without_findings(complaint: Complaint) -> Complaint | None:
         kept = tuple(
-            told for told in complaint.findings if told.check not in steps and told.outcome not in functions
+            told for told in complaint.findings if told.check not in steps and told.outcome not in bases
         )
         return None if complaint.findings and not kept else replace(complaint, findings=kept)
 

@@ -6,7 +6,8 @@ gate says nothing that an earlier one's mistake could have caused.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
@@ -94,23 +95,40 @@ def _problems(entries: list[Entry]) -> Iterator[Problem]:
     cautions, sources = _cautions(entries), _sources(entries)
     subsystems = _values(entries, Subsystem)
     families = {family.id: family for family in _values(entries, Family)}
+    of_family: dict[str, frozenset[Problem]] = {}
     machines: list[tuple[Family, ModelSheet | None]] = [(family, None) for family in families.values()]
     for sheet in _values(entries, ModelSheet):
         if sheet.family in families:
             machines.append((families[sheet.family], sheet))
         elif sheet.family not in broken:
             yield _no_family(sheet, families)
-    for family, laid_over in machines:
+    for family, sheet_of_it in machines:
         if not broken.intersection(family.subsystems):
-            assembly, problems = joined(family, subsystems, laid_over, cautions, sources, lost)
-            yield from problems
-            yield from sense(assembly, problems, doubts)
+            assembly, problems = joined(family, subsystems, sheet_of_it, cautions, sources, lost)
+            found = [*problems, *sense(assembly, problems, doubts)]
+            if sheet_of_it is None:
+                of_family[family.id] = frozenset(found)
+            yield from found if sheet_of_it is None else _of_sheet(found, sheet_of_it, of_family)
     if not broken:
         used = {name for family in families.values() for name in family.subsystems}
         for subsystem in subsystems:
             if subsystem.id not in used:
                 message = f"no family uses the subsystem `{subsystem.id}`, so it was not checked further"
                 yield warning("subsystem-used", message, Where("subsystem", subsystem.id, ("id",)))
+
+
+def _of_sheet(
+    found: list[Problem], sheet: ModelSheet, of_family: Mapping[str, frozenset[Problem]]
+) -> Iterator[Problem]:
+    """Yield the problems that a sheet brings, each saying so where it stands in another file.
+
+    A check whose last listed fault is gone with a part may stay: it still proves its function.
+    """
+    for problem in found:
+        if problem.where.file == "sheet":
+            yield problem
+        elif problem not in of_family[sheet.family] and problem.check != "check-tells":
+            yield replace(problem, message=f"{problem.message} (in the sheet `{sheet.id}`)")
 
 
 def _no_family(sheet: ModelSheet, families: dict[str, Family]) -> Problem:

@@ -28,6 +28,9 @@ AMOUNTS: Mapping[str, tuple[str, ...]] = {
 }
 """The fields that hold minutes or money."""
 
+MOST_COPIES = 32
+"""Copies of one part in one machine (judgement: memory modules, at most, in a large desktop)."""
+
 FACTORS: Mapping[str, tuple[str, ...]] = {"faults": ("frequency",), "intake": ("multiplies",)}
 """The fields that hold weights or factors, which are more than nought."""
 
@@ -148,7 +151,29 @@ class IntermittentBreaksSurely(Rule):
                     yield self.problem(message, fault.where.at("breaks", name))
 
 
+class CopiesInRange(Rule):
+    """Copies are unrolled into faults of their own, so their number stays that of a real machine."""
+
+    id = "copies"
+    sentence = f"A part has 1 to {MOST_COPIES} copies; only a sheet may say 0."
+    local = True
+
+    def find(self, scene: Scene) -> Iterator[Problem]:
+        """Yield each number of copies that no machine has."""
+        sheet = scene.assembly.sheet
+        for name, part in scene.assembly.parts.items():
+            if not 1 <= part.item.copies <= MOST_COPIES:
+                by_sheet = sheet is not None and name in sheet.copies
+                where = part.where.at("copies")
+                if sheet is not None and by_sheet:
+                    where = Where("sheet", sheet.id, ("copies", name))
+                message = f"a part has 1 to {MOST_COPIES} copies, not {part.item.copies}"
+                hint = "" if part.item.copies > 0 else "; only a sheet may say that there is none"
+                yield self.problem(message + hint, where)
+
+
 RULES: tuple[Rule, ...] = (
+    CopiesInRange(),
     ChanceInRange(),
     AmountNotNegative(),
     FactorPositive(),
