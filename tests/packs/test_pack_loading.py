@@ -123,7 +123,7 @@ def test_a_mistake_is_shown_with_its_line_and_a_caret(write_pack) -> None:
         load_pack(folder)
     file = folder / "subsystems" / "light.yaml"
     assert str(caught.value) == (
-        f"the pack {folder} has 1 mistake; mend them and load it again\n"
+        f"the pack {folder} has 1 mistake; mend it and load the pack again\n"
         f"{file}:9:52: there is no function `pwer`; did you mean `power`?\n"
         "      - {id: glows, title: Glows, area: light, needs: [pwer], of: [lamp], wanted: true}\n"
         f"    {' ' * 51}^"

@@ -14,6 +14,8 @@ def test_the_pack_that_ships_has_no_mistake() -> None:
 
 def test_every_machine_of_the_pack_that_ships_composes() -> None:
     pack = builtin_pack()
+    assert pack.families
+    assert pack.sheets
     for name in (*pack.families, *pack.sheets):
         assert pack.machine(name).digest
 

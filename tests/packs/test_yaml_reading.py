@@ -154,6 +154,12 @@ def test_a_missing_file_a_folder_and_a_huge_file_are_issues(tmp_path: Path) -> N
         assert says in issues[0].message
 
 
+@pytest.mark.skipif(not Path("/dev/zero").exists(), reason="this system has no endless file")
+def test_an_endless_file_is_read_no_further_than_the_limit() -> None:
+    _, issues = read_document(Path("/dev/zero"))
+    assert "at most 1,000,000" in issues[0].message
+
+
 def test_a_very_long_line_is_not_shown_whole() -> None:
     _, issues = read_text("a: 1\na: " + "x" * 5000 + "\n", "f.yaml")
     assert len(issues[0].excerpt) < 200

@@ -42,8 +42,8 @@ def read_findings(path: Path, machine: MachineModel | None = None) -> Findings:
         issues += mistakes
     if issues:
         issues.sort(key=lambda issue: (issue.location.line, issue.location.column, issue.message))
-        count = "1 mistake" if len(issues) == 1 else f"{len(issues)} mistakes"
-        raise FindingsError(f"the findings file {path} has {count}; mend them and read it again", issues)
+        count = "1 mistake; mend it" if len(issues) == 1 else f"{len(issues)} mistakes; mend them"
+        raise FindingsError(f"the findings file {path} has {count} and read the file again", issues)
     return found
 
 

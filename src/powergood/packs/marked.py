@@ -23,7 +23,7 @@ Mark: TypeAlias = tuple[int, int]
 """Line and column, both from 1."""
 
 LARGEST_FILE = 1_000_000
-"""Bytes; a pack file larger than this is refused unread (judgement: the largest so far is under 100 kB)."""
+"""Bytes; a file larger than this is refused (judgement: the largest so far is under 100 kB)."""
 
 DEEPEST = 32
 """Levels of nesting; no pack file needs more than eight. The parser itself stops at a thousand."""
@@ -64,12 +64,12 @@ def read_document(path: Path, name: str = "") -> tuple[Document | None, tuple[Is
     """Return the data of a file and every mistake in its YAML; no data when it cannot be read at all."""
     shown = name or str(path)
     try:
-        size = path.stat().st_size
-        if size > LARGEST_FILE:
-            return None, (_whole(shown, f"is {size:,} bytes long; at most {LARGEST_FILE:,} are read"),)
-        raw = path.read_bytes()
+        with path.open("rb") as file:
+            raw = file.read(LARGEST_FILE + 1)
     except OSError as error:
         return None, (_whole(shown, f"cannot be read: {(error.strerror or str(error)).lower()}"),)
+    if len(raw) > LARGEST_FILE:
+        return None, (_whole(shown, f"is too large: at most {LARGEST_FILE:,} bytes are read"),)
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
