@@ -22,11 +22,15 @@ from powergood.bench import (
     what_if,
     withdraw,
 )
+from powergood.bench.job_state import job_state
 from powergood.bench.library import Library
+from powergood.bench.recording import start_of, write_down
 from powergood.bench.views import StepAnswer
+from powergood.bench.wording import Wording
 from powergood.errors import BadInput, ImpossibleEvidence, UnknownThing
+from powergood.knowledge.model import Check, Claim
 from powergood.packs import builtin_pack
-from powergood.record.model import CannotDo, Finding, Note, Opened, Pinned, Refitted
+from powergood.record.model import CannotDo, Draft, Fact, Finding, JobOpened, Note, Opened, Pinned, Refitted
 
 
 def chance(ws: Workshop, number: int, fault: str) -> float:
@@ -78,9 +82,9 @@ def test_safety_conditions_come_before_every_step_they_hold_back(ws: Workshop, j
     assert view.next is not None
     assert view.next.kind == "gate"
     assert view.next.cautions
-    held = {step.step for gate in view.gates if gate.due for step in view.steps if step.kind == "check"}
+    offered = {card.step.split("#")[0] for card in view.steps if card.kind == "check"}
     known = ws.library.known("brenlund-n480").words
-    assert all(known.checks[name.split("#")[0]].power == "off" for name in held)
+    assert all(known.checks[name].power == "off" for name in offered)
     assert "to be met first" in view.where
 
 
@@ -264,18 +268,27 @@ def test_unknown_steps_and_outcomes_are_all_told_and_nothing_is_written(ws: Work
     assert ws.store.facts() == before
 
 
-def test_a_running_machine_stays_in_its_start_until_something_else_is_done(
-    ws: Workshop, safe_job: int
-) -> None:
-    words = ws.library.known("brenlund-n480").words
-    on = next((name for name, check in words.checks.items() if check.power == "on" and not check.open), "")
-    answer(ws, safe_job, StepAnswer("pad-light", "light"), key="a")
-    answer(ws, safe_job, StepAnswer("pad-image", "good"), key="b")
+def test_each_start_on_a_step_card_is_a_start_of_its_own(ws: Workshop, safe_job: int) -> None:
+    write_down(ws, safe_job, [Finding("pad-light", "light")], key="a")
+    write_down(ws, safe_job, [Finding("look-along-seams", "good")], key="b")
+    write_down(ws, safe_job, [Finding("pad-image", "good")], key="c")
     starts = [f.draft.power_up for f in ws.store.facts(job=safe_job) if isinstance(f.body, Finding)]
-    assert starts == [1, 2]
-    if on:
-        answer(ws, safe_job, StepAnswer(on, "good"), key="c")
-        record(ws, safe_job, [Opened("memory-hatch")], key="d")
-        answer(ws, safe_job, StepAnswer(on, "good"), key="e")
-        starts = [f.draft.power_up for f in ws.store.facts(job=safe_job) if isinstance(f.body, Finding)]
-        assert starts == [1, 2, 2, 3]
+    assert starts == [1, 0, 2]
+
+
+def test_a_check_on_a_running_machine_belongs_to_the_start_it_runs_from() -> None:
+    running = Check("feel", "Feel", Claim(1, "judgement"), Claim(0.1, "judgement"), power="on", of="warm")
+    words = Wording(checks={"feel": running})
+    feel = Finding("feel", "good")
+
+    def start_after(*later: Draft) -> int:
+        opened = Draft(JobOpened("x"), "k", ("1",), 1)
+        facts = [Fact(number, "", draft) for number, draft in enumerate((opened, *later), start=1)]
+        state = job_state(facts)
+        assert state is not None
+        return start_of([feel], words, state)
+
+    seen = Draft(feel, "a", ("1",), 1, power_up=3)
+    assert start_after() == 1
+    assert start_after(seen) == 3
+    assert start_after(seen, Draft(Opened("lid"), "b", ("1",), 1)) == 4

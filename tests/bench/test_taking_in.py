@@ -14,6 +14,7 @@ from powergood.bench import (
     answer_intake,
     board,
     describe,
+    job,
     kinds,
     machine,
     machines,
@@ -23,6 +24,7 @@ from powergood.bench import (
 )
 from powergood.bench.library import Library
 from powergood.bench.views import TakeIn
+from powergood.diagnosis import FaultChance
 from powergood.errors import BadInput, BadPhoto, UnknownThing
 from powergood.record.model import Draft, Fact
 
@@ -156,9 +158,7 @@ def test_a_take_in_answer_moves_the_advice_of_a_job_that_is_open(ws: Workshop, t
     assert after["keyboard.spill"] > 3 * before["keyboard.spill"]
 
 
-def _advice(ws: Workshop, number: int):  # type: ignore[no-untyped-def]
-    from powergood.bench import job
-
+def _advice(ws: Workshop, number: int) -> tuple[FaultChance, ...]:
     advice = job(ws, number).advice
     assert advice is not None
     return advice.faults

@@ -31,7 +31,10 @@ _IDLE_WORDS = """
     were are am has have had do does did just when then so very quite really please some any with for from
     as if by will would can could get gets got old laptop computer machine
 """
-_NOT_WORDS = "no not never nothing none without wont doesnt dont didnt cant isnt aint cannot nor"
+_NOT_WORDS = """
+    no not never nothing none nor without wont doesnt dont didnt cant cannot couldnt wouldnt isnt arent wasnt
+    werent hasnt havent aint
+"""
 _IDLE = frozenset(_IDLE_WORDS.split())
 _NOT = frozenset(_NOT_WORDS.split())
 _SAME: Mapping[str, str] = {

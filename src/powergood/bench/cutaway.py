@@ -13,6 +13,8 @@ from powergood.record.timeline import Bench
 
 SUSPECT_FROM = 0.08
 """Judgement: a part is called suspect when something is wrong with it with at least this chance."""
+RESTS_FROM = 0.5
+"""Judgement: a function rests on a part when a fault of it stops the function with at least this chance."""
 MOST_FAULTS = 3
 
 
@@ -129,7 +131,11 @@ def parts_behind(model: MachineModel, functions: Iterable[str]) -> frozenset[str
             reached.add(name)
             waiting += [*by_id[name].needs, *by_id[name].either]
     named = {part for name in reached for part in by_id[name].of}
-    failing = {fault.id.split(".", 1)[0] for fault in model.faults if reached & set(fault.breaks)}
+    failing = {
+        fault.id.split(".", 1)[0]
+        for fault in model.faults
+        if any(name in reached and claim.value >= RESTS_FROM for name, claim in fault.breaks.items())
+    }
     return frozenset(named | failing)
 
 

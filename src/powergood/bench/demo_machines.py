@@ -110,7 +110,7 @@ def ferry_desk(ws: Workshop, turn_to: TurnTo) -> None:
 
 
 def dredger_office(ws: Workshop, turn_to: TurnTo) -> None:
-    """A job on the shelf for a part: a row of dead keys, the keyboard out and the machine open."""
+    """A job on the shelf for a part: a row of dead keys, the keyboard lifted and the disk out."""
     tag = take_in(
         ws,
         TakeIn(
@@ -143,7 +143,7 @@ def dredger_office(ws: Workshop, turn_to: TurnTo) -> None:
         ws,
         job,
         "demo-dredger-open",
-        [Finding("look-at-keyboard-ribbon", "good"), Finding("measure-membrane", "bad"), PartOut("keyboard")],
+        [Finding("look-at-keyboard-ribbon", "good"), Finding("measure-membrane", "bad"), PartOut("disk")],
     )
     add_photo(
         ws,
@@ -158,7 +158,7 @@ def dredger_office(ws: Workshop, turn_to: TurnTo) -> None:
         ws,
         job,
         "demo-dredger-note",
-        [Note("Screws of the keyboard are in well 3, the trim strip in the tray.")],
+        [Note("Screws of the keyboard are in well 3, the trim strip in the tray; the disk lies in its bag.")],
     )
     _write(ws, job, "demo-dredger-shelf", [Shelved("a part", "a keyboard of the same part number")])
 
