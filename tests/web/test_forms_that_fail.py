@@ -1,4 +1,4 @@
-"""Forms with mistakes: the same form comes back with its text, the problem beside the field, nothing written."""
+"""Forms with mistakes come back with their text and the problem beside the field; nothing is written."""
 
 from __future__ import annotations
 

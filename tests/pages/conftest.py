@@ -1,0 +1,93 @@
+"""A real browser at a real workshop's pages; skipped loudly where there is no browser."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from powergood import bench
+from powergood.bench import Workshop
+from powergood.bench.library import Library
+from powergood.bench.views import StepAnswer, TakeIn
+from powergood.record.model import Finding, GateAnswered, Note, Opened, PartOut
+
+HERE = Path(__file__).parent
+for folder in (HERE, HERE.parent / "web"):
+    sys.path.insert(0, str(folder))
+from little_machine import little_pack  # noqa: E402
+from served import served  # noqa: E402
+
+ARGS = [
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[str, Any]:
+    """Launch the system's Chromium, or the one that POWERGOOD_CHROMIUM names."""
+    found = (
+        os.environ.get("POWERGOOD_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
+    )
+    if not found:
+        pytest.skip("NO BROWSER: the page tests did not run. Install Chromium, or set POWERGOOD_CHROMIUM.")
+    return {**browser_type_launch_args, "executable_path": found, "args": ARGS}
+
+
+@pytest.fixture(scope="session")
+def shelf(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
+    """A workshop with something true on every page: job 1 in full swing, 2 resting, 3 just begun."""
+    ws = Workshop.create(tmp_path_factory.mktemp("pages") / "workshop", library=Library([little_pack()]))
+    tags = [
+        bench.take_in(ws, TakeIn(name=name, sheet=sheet, place=place), key=name, who="Ansa")
+        for name, sheet, place in (
+            ("Harbour office laptop", "skerry-20", "shelf 3"),
+            ("Ferry ticket machine", "little", "shelf 1"),
+            ("Survey portable", "skerry-20", "bench"),
+            ("Spare portable", "little", "loft"),
+        )
+    ]
+    for tag, words, complaint in zip(
+        tags, ("it runs but the screen is black", "dead", "", ""), ("dark", "dead", "", ""), strict=True
+    ):
+        if tag != tags[3]:
+            bench.open_job(ws, tag, words=words, complaint=complaint, key=f"job {tag}", who="Ansa")
+    met = GateAnswered("cells-seen", True, "looked under the hatch")
+    bench.record(ws, 1, (met, Opened("hatch"), Note("Crust at one corner of the pack.")), key="a", who="Ansa")
+    bench.save_start(
+        ws, 1, [Finding("how-far", "picture"), Finding("power-lamp", "good")], key="b", who="Ansa"
+    )
+    bench.answer(ws, 1, StepAnswer("torch", "good", sure=False, note="very faint"), key="c")
+    bench.record(ws, 1, (PartOut("memory.2", "memory.2"),), key="d")
+    job = bench.job(ws, 1)
+    bench.withdraw(ws, 1, job.record[-1].fact, "it was module 1", key="e", who="Ansa")
+    bench.shelve(ws, 2, "a part", "the 16 V adapter", key="f", who="Ansa")
+    yield ws
+    ws.close()
+
+
+@pytest.fixture(scope="session")
+def address(shelf: Workshop) -> Iterator[str]:
+    """Where those pages are served."""
+    with served(shelf) as at:
+        yield at
+
+
+@pytest.fixture
+def fresh(tmp_path: Path) -> Iterator[tuple[Workshop, str]]:
+    """An empty workshop of a test's own, and where it is served."""
+    ws = Workshop.create(tmp_path / "workshop", library=Library([little_pack()]))
+    with served(ws) as at:
+        yield ws, at
+    ws.close()

@@ -1,0 +1,32 @@
+"""What the page tests look with: sizes, a context that fails fast, accessibility rules, own probes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Browser, BrowserContext, Page
+
+HERE = Path(__file__).parent
+PHONE = {"width": 412, "height": 915}
+DESK = {"width": 1280, "height": 900}
+AXE = (HERE / "vendor" / "axe.min.js").read_text(encoding="utf-8")
+
+
+def opened(browser: Browser, **args: Any) -> BrowserContext:
+    """Return a browser context that fails fast."""
+    context = browser.new_context(**args)
+    context.set_default_timeout(8_000)
+    return context
+
+
+def violations(page: Page) -> list[str]:
+    """Return what the accessibility rules object to on a page."""
+    page.evaluate(AXE)
+    return probe(page, "accessibility")
+
+
+def probe(page: Page, name: str) -> list[str]:
+    """Return what the probe of that name, a function in `probes/`, finds wrong with a page."""
+    found: list[str] = page.evaluate((HERE / "probes" / f"{name}.js").read_text(encoding="utf-8"))
+    return found
