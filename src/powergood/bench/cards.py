@@ -56,9 +56,9 @@ def _standing(jobs: Sequence[JobState], under_way: JobState | None) -> str:
 
 
 def job_card(ws: Workshop, about: Subject, machine: MachineCard) -> JobCard:
-    """Return a job in brief, with its next step when it is open."""
+    """Return a job in brief, with its next step when it is open; a resting one is not advised on."""
     job, words = about.job, words_for(about)
-    answer = advised(ws, about) if job.under_way else None
+    answer = advised(ws, about) if job.standing == "open" else None
     advice = answer.advice if answer else None
     step = next_step(advice)
     return JobCard(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
 from datetime import UTC, datetime
+from math import inf
 from pathlib import Path
 from uuid import uuid4
 
@@ -73,11 +74,25 @@ class Workshop:
         self.store.close()
 
     def preferences(self, cannot: frozenset[str] = frozenset()) -> Preferences:
-        """Return what time, money and machine are worth here, with the steps that cannot be done."""
+        """Return what time, money and machine are worth here, with the steps that cannot be done.
+
+        A setting that is no number, or none that makes sense, counts as not set.
+        """
         kept = self.store.settings()
-        numbers = {
-            each.name: float(kept[each.name])
-            for each in fields(Preferences)
-            if each.name != "cannot" and each.name in kept
-        }
-        return Preferences(cannot=cannot, **numbers)
+        numbers = {name: number(kept.get(name, "")) for name in PREFERRED}
+        return Preferences(
+            cannot=cannot, **{name: value for name, value in numbers.items() if value is not None}
+        )
+
+
+PREFERRED = tuple(each.name for each in fields(Preferences) if each.name != "cannot")
+"""The settings that are preferences, by name."""
+
+
+def number(text: str) -> float | None:
+    """Return a text as a number above nought; none when it is not one."""
+    try:
+        value = float(text)
+    except ValueError:
+        return None
+    return value if 0.0 < value < inf else None
