@@ -29,6 +29,7 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent
 VENV = ROOT / ".venv"
 DEMO = "demo-workshop"
+DATABASE = "workshop.sqlite"  # a workshop is there where this is (powergood.store.layout)
 PORT = 8077
 INSTALL_TROUBLE = (  # what an installer prints, and what to tell a person then; the first that fits
     (
@@ -202,7 +203,7 @@ def run(words: Sequence[str]) -> int:
     check_port(asked.port, "0.0.0.0" if asked.lan else "127.0.0.1")
     check_workshop(folder)
     python = str(prepare("run"))
-    if not asked.folder and (not folder.exists() or not any(folder.iterdir())):
+    if not asked.folder and not (folder / DATABASE).exists():
         say(f"Making the demo workshop in {folder} ...")
         if subprocess.run([python, "-m", "powergood", "demo", str(folder)]).returncode:
             raise Stop("The demo workshop could not be made; the reason stands above.")

@@ -15,6 +15,8 @@ from types import ModuleType
 
 import pytest
 
+from powergood.store.layout import DATABASE_NAME
+
 ROOT = Path(__file__).resolve().parents[2]
 
 # What pip 26.3 and uv 0.13.9 printed on a machine whose index did not answer, and whose disk was full;
@@ -322,10 +324,14 @@ def test_run_never_makes_the_demo_over_a_workshop_that_is_there(
 ) -> None:
     demo = do.ROOT / "demo-workshop"
     demo.mkdir()
-    (demo / "workshop.db").write_bytes(b"facts")
+    (demo / "workshop.sqlite").write_bytes(b"facts")
     assert do.main(["run", "--port", str(free_port())]) == 0
     assert [command[0] for command in started] == ["bench"]
-    assert (demo / "workshop.db").read_bytes() == b"facts"
+    assert (demo / "workshop.sqlite").read_bytes() == b"facts"
+
+
+def test_a_workshop_is_known_by_its_database(do: ModuleType) -> None:
+    assert do.DATABASE == DATABASE_NAME
 
 
 def test_a_workshop_of_ones_own_is_opened_without_the_demo_in_it(
