@@ -17,47 +17,47 @@ DOCS = ROOT / "docs"
 PAGES = [ROOT / "README.md", *sorted(DOCS.rglob("*.md"))]
 DECISIONS = sorted((DOCS / "decisions").glob("[0-9]*.md"))
 PARTS = ["Status", "Context", "Options", "Decision", "Consequences", "What would reopen it"]
-CHANGES = sorted((ROOT / "changelog.d").glob("*.md"))
+CHANGES = [page for page in sorted((ROOT / "changelog.d").glob("*.md")) if page.name != "README.md"]
 
 
 def name(path: Path) -> str:
     return path.relative_to(ROOT).as_posix()
 
 
-def without_code(page: Path) -> str:
-    text = page.read_text(encoding="utf-8")
+def without_code(document: Path) -> str:
+    text = document.read_text(encoding="utf-8")
     return re.sub(r"^```.*?^```", "", text, flags=re.MULTILINE | re.DOTALL)
 
 
-def anchors(page: Path) -> set[str]:
-    heads = re.findall(r"^#+ (.+)$", without_code(page), re.MULTILINE)
+def anchors(document: Path) -> set[str]:
+    heads = re.findall(r"^#+ (.+)$", without_code(document), re.MULTILINE)
     return {re.sub(r"[^\w\- ]", "", head.lower()).strip().replace(" ", "-") for head in heads}
 
 
-def code(page: Path, language: str) -> list[str]:
+def code(document: Path, language: str) -> list[str]:
     return re.findall(
-        rf"^```{language}\n(.*?)^```", page.read_text(encoding="utf-8"), re.MULTILINE | re.DOTALL
+        rf"^```{language}\n(.*?)^```", document.read_text(encoding="utf-8"), re.MULTILINE | re.DOTALL
     )
 
 
-@pytest.mark.parametrize("page", PAGES, ids=name)
-def test_every_link_leads_to_a_file_and_heading_that_are_there(page: Path) -> None:
+@pytest.mark.parametrize("document", PAGES, ids=name)
+def test_every_link_leads_to_a_file_and_heading_that_are_there(document: Path) -> None:
     broken = []
-    for target in re.findall(r"\]\(([^)\s]+)\)", without_code(page)):
+    for target in re.findall(r"\]\(([^)\s]+)\)", without_code(document)):
         if re.match(r"[a-z]+:", target):
             continue
         path, _, anchor = target.partition("#")
-        file = (page.parent / path).resolve() if path else page
+        file = (document.parent / path).resolve() if path else document
         if not file.exists() or (anchor and file.suffix == ".md" and anchor not in anchors(file)):
             broken.append(target)
     assert broken == []
 
 
-@pytest.mark.parametrize("page", PAGES, ids=name)
-def test_every_page_is_plain_and_begins_with_its_title(page: Path) -> None:
-    text = page.read_text(encoding="utf-8")
+@pytest.mark.parametrize("document", PAGES, ids=name)
+def test_every_page_is_plain_and_begins_with_its_title(document: Path) -> None:
+    text = document.read_text(encoding="utf-8")
     assert text.startswith("# ")
-    assert not re.search(r"\w!(\s|$)", without_code(page)), "no exclamation marks"
+    assert not re.search(r"\w!(\s|$)", without_code(document)), "no exclamation marks"
 
 
 def test_every_page_can_be_reached_from_the_readme() -> None:
@@ -70,9 +70,9 @@ def test_every_page_can_be_reached_from_the_readme() -> None:
     assert [name(page) for page in PAGES if page not in found] == []
 
 
-@pytest.mark.parametrize("page", DECISIONS, ids=name)
-def test_a_decision_says_what_was_weighed_and_what_would_reopen_it(page: Path) -> None:
-    heads = re.findall(r"^## (.+)$", page.read_text(encoding="utf-8"), re.MULTILINE)
+@pytest.mark.parametrize("document", DECISIONS, ids=name)
+def test_a_decision_says_what_was_weighed_and_what_would_reopen_it(document: Path) -> None:
+    heads = re.findall(r"^## (.+)$", document.read_text(encoding="utf-8"), re.MULTILINE)
     assert heads == PARTS
 
 
@@ -80,9 +80,9 @@ def test_decisions_are_numbered_without_a_gap() -> None:
     assert [int(page.name[:4]) for page in DECISIONS] == list(range(1, len(DECISIONS) + 1))
 
 
-@pytest.mark.parametrize("page", CHANGES, ids=name)
-def test_a_change_is_told_in_a_few_lines(page: Path) -> None:
-    text = page.read_text(encoding="utf-8").strip()
+@pytest.mark.parametrize("document", CHANGES, ids=name)
+def test_a_change_is_told_in_a_few_lines(document: Path) -> None:
+    text = document.read_text(encoding="utf-8").strip()
     assert 0 < len(text.splitlines()) <= 6
     assert text.endswith(".")
 

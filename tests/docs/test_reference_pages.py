@@ -24,9 +24,11 @@ SHOWN = [
 ]
 
 
-@pytest.mark.parametrize("page", generate_docs.PAGES)
-def test_a_generated_page_is_what_the_code_says(page: str) -> None:
-    assert generate_docs.on_disk(page) == generate_docs.PAGES[page](), "write it anew: python3 do.py docs"
+@pytest.mark.parametrize("reference", generate_docs.PAGES)
+def test_a_generated_page_is_what_the_code_says(reference: str) -> None:
+    assert generate_docs.on_disk(reference) == generate_docs.PAGES[reference](), (
+        "write it anew: python3 do.py docs"
+    )
 
 
 @pytest.mark.parametrize("kind", SHOWN, ids=lambda kind: kind.__name__)
