@@ -12,7 +12,7 @@ from powergood.store.tables import kind_name
 
 
 def fact_object(fact: Fact) -> dict[str, object]:
-    """Return a fact as plain values: its envelope, the name of its kind, and the fields of its body."""
+    """Return a fact as values JSON knows: its envelope, the name of its kind, and the fields of its body."""
     draft = fact.draft
     return {
         "number": fact.number,
@@ -27,7 +27,7 @@ def fact_object(fact: Fact) -> dict[str, object]:
         "prompted_by": draft.prompted_by,
         "digest": draft.digest,
         "key": draft.key,
-        "body": asdict(draft.body),
+        "body": {n: list(v) if isinstance(v, tuple) else v for n, v in asdict(draft.body).items()},
     }
 
 

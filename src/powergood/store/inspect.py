@@ -7,6 +7,10 @@ from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import quote
 
+from sqlalchemy import Connection, inspect
+
+from powergood.store.tables import metadata
+
 
 def integrity_troubles(database: Path) -> tuple[str, ...]:
     """Return what is wrong with a database that nobody writes to; nothing when it is whole.
@@ -22,6 +26,18 @@ def integrity_troubles(database: Path) -> tuple[str, ...]:
         return (str(error),)
     finally:
         connection.close()
+
+
+def structure_troubles(connection: Connection) -> tuple[str, ...]:
+    """Return which tables a database of the present structure lacks, whole or in part."""
+    found = inspect(connection)
+    names = set(found.get_table_names())
+    return tuple(
+        f"its table {table.name!r} is not as it should be"
+        for table in metadata.sorted_tables
+        if table.name not in names
+        or {column["name"] for column in found.get_columns(table.name)} != set(table.columns.keys())
+    )
 
 
 def _troubles(connection: sqlite3.Connection) -> Iterator[str]:

@@ -16,12 +16,12 @@ from powergood.store.archive import copied, opened_archive
 from powergood.store.backup import Progress, silent
 from powergood.store.durable import put_in_place, sync_file, sync_folder
 from powergood.store.engine import reading
-from powergood.store.inspect import integrity_troubles
+from powergood.store.inspect import integrity_troubles, structure_troubles
 from powergood.store.layout import DATABASE_NAME, PACKS_NAME, PHOTOS_NAME, refuse_unless_free
 from powergood.store.manifest import Manifest, refused
 from powergood.store.store import Store
 from powergood.store.trouble import in_plain_words
-from powergood.store.version import revision_of
+from powergood.store.version import HEAD, revision_of
 
 _SAFE = "Nothing was restored; the backup itself is unharmed."
 _STAGING = ".restoring"
@@ -110,13 +110,15 @@ def _look_over(staging: Path, manifest: Manifest, archive: Path) -> None:
     if problems:
         raise refused(archive, problems)
     try:
-        revision_of(database)
+        revision = revision_of(database)
     except WorkshopError as error:
         if type(error) is not WorkshopError:
             raise
         raise refused(archive, ["its database is not that of a workshop"]) from error
     try:
         with reading(database).begin() as connection:
+            if revision == HEAD:
+                problems += structure_troubles(connection)
             facts = connection.scalar(select(func.count()).select_from(t.fact))
             digests = connection.execute(select(t.photo.c.digest)).scalars().all()
     except DBAPIError as error:
