@@ -31,6 +31,7 @@ def migrate(engine: Engine, scripts: Path = MIGRATIONS, target: str = "head") ->
             with connection.begin():
                 command.upgrade(configuration(connection, scripts), target)
                 _check_references(connection)
+                _check_numbering(connection)
         finally:
             _foreign_keys(connection, on=True)
 
@@ -83,4 +84,14 @@ def _check_references(connection: Connection) -> None:
         raise WorkshopError(
             f"Bringing the database up to date would break {len(broken)} references (in {tables}). "
             "Nothing was changed: the version you used before still opens it. Please report this."
+        )
+
+
+def _check_numbering(connection: Connection) -> None:
+    # Rebuilding a table loses AUTOINCREMENT unless the migration names it again.
+    sql = connection.exec_driver_sql("SELECT sql FROM sqlite_master WHERE name = 'fact'").scalar()
+    if "AUTOINCREMENT" not in str(sql):
+        raise WorkshopError(
+            "Bringing the database up to date would let fact numbers be used twice. Nothing was changed: "
+            "the version you used before still opens it. Please report this."
         )
