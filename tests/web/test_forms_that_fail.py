@@ -154,7 +154,7 @@ def test_what_was_typed_for_a_step_that_is_gone_is_shown(visitor, workshop):
     fields = visitor.form(visitor.open(at), f"{at}/answer")
     answer = visitor.post(
         f"{at}/answer",
-        {**fields, "step": "gone", "form": "step-gone", "outcome": "good", "note": "it hummed"},
+        {**fields, "step": "gone", "form-name": "step-gone", "outcome": "good", "note": "it hummed"},
     )
     assert answer.status_code == 422
     assert "not on the page any more" in answer.text

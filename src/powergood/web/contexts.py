@@ -109,6 +109,7 @@ class JobPage:
     section : the cutaway as drawn.
     chart : the ribbon chart as drawn; none while there is nothing to compare.
     latest_first : the record, latest fact first.
+    at_once : how many facts stand on the page unfolded.
     asks_complaint : true while the complaint was not yet taken for a known one and nothing was found.
     can_want : functions that could be wanted, those wanted now marked.
     match : what the complaint may stand for; only on the complaint page.
@@ -121,6 +122,7 @@ class JobPage:
     latest_first: tuple[RecordLine, ...]
     asks_complaint: bool
     title: str
+    at_once: int = 12
     can_want: tuple[WantedFunction, ...] = ()
     match: ComplaintMatch | None = None
     stray: tuple[tuple[str, str], ...] = ()

@@ -18,7 +18,7 @@ LONGEST_LINE: Final = 200
 LONGEST_TEXT: Final = 5000
 MOST_BODY: Final = 1_000_000
 MOST_PHOTO_BODY: Final = 25_000_000
-_HOUSEKEEPING: Final = frozenset({"token", "key", "form"})
+_HOUSEKEEPING: Final = frozenset({"token", "key", "form-name"})
 
 
 def new_key() -> str:
@@ -49,7 +49,7 @@ class Filled:
     @property
     def name(self) -> str:
         """Which form of its page this is."""
-        return self.text.get("form", "")
+        return self.text.get("form-name", "")
 
     @property
     def typed(self) -> dict[str, str]:

@@ -23,9 +23,9 @@ _RIGHT: Final = WIDTH - 1 - _WALL
 _IN_A_ROW: Final = 3
 _GAP: Final = 6
 _TILE_W: Final = (_RIGHT - _LEFT - (_IN_A_ROW + 1) * _GAP) / _IN_A_ROW
-_TILE_H: Final = 62
-_ROW_H: Final = _TILE_H + 18
-_PLATE_H: Final = 30
+_TILE_H: Final = 52
+_ROW_H: Final = _TILE_H + 15
+_PLATE_H: Final = 26
 _LIFT: Final = 22
 _LETTERS: Final = 14  # letters of a title that fit across a tile
 _LINE_X: Final = 12
@@ -79,7 +79,8 @@ class Section:
     height : in units; its width is 400.
     case_top : where the case begins; above it is the outside.
     plates, tiles, shelves : what is drawn; a shelf is the height of a line that a row of tiles stands on.
-    you : height of the mark for where you are.
+    you : height of the mark for where you are: at the cover of the innermost open layer.
+    you_above : true when its word stands above it, since the line leaves downwards.
     line : path of the line to the next step; empty when there is none.
     outside_y : height of the caption of the outside; 0 when nothing lies there.
     """
@@ -90,6 +91,7 @@ class Section:
     tiles: tuple[Tile, ...]
     shelves: tuple[float, ...]
     you: float
+    you_above: bool
     line: str
     outside_y: float
     tile_w: float = _TILE_W
@@ -109,22 +111,28 @@ def section(cutaway: Cutaway) -> Section:
     shelves: list[float] = []
     case_top = you = outside_y = 0.0
     for layer in _outermost_first(cutaway.layers):
+        cover = y
         if layer.opening:
             case_top = case_top or y + (_LIFT if layer.open else 0)
-            y += _LIFT if layer.open else 4
+            y += _LIFT if layer.open else 2
             plates.append(_plate(layer, y))
-            y += _PLATE_H + 16
+            cover = y + _PLATE_H / 2
+            y += _PLATE_H + 13
         else:
             outside_y = y + 14
+            cover = y + 20
             y += 26
         if layer.open or not you:
-            you = y + _TILE_H / 2
+            you = cover
         placed, y = _rows(layer.parts, y)
         tiles += placed
         shelves += sorted({tile.y + _TILE_H + (0 if tile.fitted else 6) + 5 for tile in placed})
     case_top = case_top or y
     line = _line(tiles, you)
-    return Section(y + _WALL + 4, case_top, tuple(plates), tuple(tiles), tuple(shelves), you, line, outside_y)
+    above = all(tile.y > you for tile in tiles if tile.goal)
+    return Section(
+        y + _WALL + 4, case_top, tuple(plates), tuple(tiles), tuple(shelves), you, above, line, outside_y
+    )
 
 
 def _outermost_first(layers: Iterable[CutawayLayer]) -> list[CutawayLayer]:

@@ -16,7 +16,8 @@ from powergood.web.drawings.lines import broken
 WIDTH: Final = 400
 _LEFT: Final = 6.0
 _RIGHT: Final = WIDTH - 6.0
-_THICK: Final = 34.0  # thickness of certainty
+_THICK: Final = 34.0  # thickness of the likeliest moment
+_LEAST_SCALE: Final = 0.3  # a chart of small chances is drawn larger, but no larger than this makes it
 _LANE: Final = 66.0
 _MOST_TICKS: Final = 12
 _HAIR: Final = 1.2  # even what is ruled out keeps a hair's breadth, so that the eye can follow it
@@ -61,7 +62,8 @@ def chart(ribbon: Ribbon) -> RibbonChart | None:
     if len(ribbon.points) < 2 or not ribbon.bands:
         return None
     xs = _spread(len(ribbon.points))
-    lanes = tuple(_lane(band, xs, place) for place, band in enumerate(ribbon.bands))
+    most = max(_LEAST_SCALE, *(chance for band in ribbon.bands for chance in band.chances))
+    lanes = tuple(_lane(band, xs, place, most) for place, band in enumerate(ribbon.bands))
     every = -(-len(xs) // _MOST_TICKS)
     ticks = tuple(
         Tick(x, str(point.fact) if point.fact else "start")
@@ -75,9 +77,9 @@ def _spread(count: int) -> list[float]:
     return [_LEFT + (_RIGHT - _LEFT) * place / (count - 1) for place in range(count)]
 
 
-def _lane(band: RibbonBand, xs: list[float], place: int) -> Lane:
+def _lane(band: RibbonBand, xs: list[float], place: int, most: float) -> Lane:
     base = place * _LANE + 24 + _THICK / 2
-    half = [max(_HAIR, _THICK * chance) / 2 for chance in band.chances]
+    half = [max(_HAIR, _THICK * chance / most) / 2 for chance in band.chances]
     upper = [(x, base - h) for x, h in zip(xs, half, strict=True)]
     lower = [(x, base + h) for x, h in zip(xs, half, strict=True)][::-1]
     (title,) = broken(band.title, 40, 1)

@@ -46,10 +46,11 @@ export async function keepWords(root) {
   }
 }
 
-function keep(field) {
+async function keep(field) {
   const name = nameOf(field);
-  if (field.value && field.value !== field.defaultValue) store("readwrite", (words) => words.put(field.value, name));
-  else store("readwrite", (words) => words.delete(name));
+  const typed = field.value && field.value !== field.defaultValue;
+  await store("readwrite", (words) => (typed ? words.put(field.value, name) : words.delete(name)));
+  field.dataset.kept = "yes";
 }
 
 async function bringBack(field) {
