@@ -8,6 +8,7 @@ facts ─ evidence ─ belief ─┬─ where each function stands, what is susp
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 
 from powergood.diagnosis.belief import Belief, belief
 from powergood.diagnosis.bound import at_least
@@ -36,8 +37,14 @@ from powergood.record.timeline import Timeline
 SHOWN_EXACTLY = 3
 """Checks whose outcomes are worked out exactly for the card; the rest are read off the samples."""
 
+MOST_BITS_SHOWN = 11
+"""Coupled findings past which outcomes are read off the samples for all checks, to keep the card quick."""
+
 CLEARED = 0.02
 """Judgement: a part is cleared when each of its faults is this unlikely, and less likely than at first."""
+
+MOODY = 0.01
+"""Judgement: an intermittent fault less likely than this does not make a check worth doing again."""
 
 SETS = 5
 """How many of the likeliest sets of faults are named."""
@@ -59,14 +66,18 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
     functions = function_states(held, wants.threshold)
     worth = Worth.of(model, wants, now.wanted, now.missing)
     unproven = frozenset(number for number, state in enumerate(functions) if state.standing != "proven")
+    chances = held.now()
     look = Lookahead(
-        worth, draw_samples(held), _checks(model, now, wants), _fixes(model, evidence, wants), now.missing
+        worth,
+        draw_samples(held),
+        _checks(model, evidence, wants, chances),
+        _fixes(model, evidence, wants),
+        now.missing,
     )
     root = look.root(now.opened, unproven, now.missing)
     planned = plan(look, root) if unproven else Plan((), worth.refit(now.opened), 0.0)
     steps = _steps(model, line, held, look, root, planned)
     fits, clashing = conflict(model, line, evidence)
-    chances = held.now()
     least = at_least(held, worth, unproven) if unproven else worth.refit(now.opened)
     return Advice(
         family=model.family,
@@ -90,17 +101,32 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
     )
 
 
-def _checks(model: CompiledModel, now: BenchNow, wants: Preferences) -> list[CheckSpec]:
-    """Return the checks that can be done here: not ruled out, and resting on no part that is out."""
-    found = []
+def _checks(
+    model: CompiledModel, found: Evidence, wants: Preferences, chances: Mapping[int, float]
+) -> list[CheckSpec]:
+    """Return the checks that can be done here and may tell something.
+
+    Left out are those ruled out, those resting on a part that is out, and those done since the last act,
+    which would only be the same look again; unless an intermittent fault may show this time.
+    """
+    now = found.now
+    moody = {
+        link.base
+        for fault, spec in enumerate(model.faults)
+        if spec.shows and chances[fault] > MOODY
+        for link in spec.links
+    }
+    kept = []
     for check in model.checks.values():
         if check.id in wants.cannot or check.check in wants.cannot:
             continue
-        gone = now.missing | (frozenset() if check.swapped else check.masked)
+        gone = now.missing | check.absent
         rests = frozenset().union(*(model.closure(rung.base, gone) for rung in check.rungs))
+        if check.id in found.fresh and not rests & moody:
+            continue
         if not model.needs_missing(rests, now.missing - check.fitted - check.masked):
-            found.append(check)
-    return found
+            kept.append(check)
+    return kept
 
 
 def _fixes(model: CompiledModel, found: Evidence, wants: Preferences) -> list[FixSpec]:
@@ -127,7 +153,7 @@ def _steps(
     for scored in allowed:
         if scored.kind == "check":
             check = model.checks[scored.step]
-            exactly = exact < SHOWN_EXACTLY
+            exactly = exact < SHOWN_EXACTLY and held.evidence.bits <= MOST_BITS_SHOWN
             exact += exactly
             outcomes = (
                 outcomes_exactly(model, line, check) if exactly else outcomes_roughly(look, root, check)

@@ -267,7 +267,8 @@ def _checks(check: Check, slots: Slots, bases: Mapping[str, int]) -> list[CheckS
     else:
         rungs = (RungSpec(bases[check.of], "bad", check.bad),)
         all_good = check.good
-    masked = {slot for part in (*check.out, *check.instead) for slot in slots[part]}
+    absent = {slot for part in check.out for slot in slots[part]}
+    instead = {slot for part in check.instead for slot in slots[part]}
     copies = slots[check.each_copy_of] if check.each_copy_of else ()
     made = []
     for number in range(1, len(copies) + 1) if copies else [0]:
@@ -286,7 +287,8 @@ def _checks(check: Check, slots: Slots, bases: Mapping[str, int]) -> list[CheckS
                 power=check.power,
                 open=frozenset(check.open),
                 closed=frozenset(check.closed),
-                masked=frozenset(masked | others),
+                masked=frozenset(absent | instead | others),
+                absent=frozenset(absent | others),
                 fitted=frozenset(slot for part in check.fitted for slot in slots[part]),
                 swapped=bool(check.instead),
                 on_pad=check.on_pad,

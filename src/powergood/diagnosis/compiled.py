@@ -71,7 +71,8 @@ class Price:
 class CheckSpec:
     """A check, one copy of it where it is of each copy of a part. A yes/no check has one rung.
 
-    `leak` is the chance of a false alarm at each rung. `masked` are slots whose faults do not act.
+    `leak` is the chance of a false alarm at each rung. `masked` are slots whose faults do not act: those
+    in `absent` are out for the check, the others hold a known-good part (`swapped`).
     """
 
     id: str
@@ -88,6 +89,7 @@ class CheckSpec:
     closed: frozenset[str]
     masked: frozenset[str]
     fitted: frozenset[str]
+    absent: frozenset[str] = frozenset()
     swapped: bool = False
     on_pad: bool = False
     cautions: tuple[str, ...] = ()

@@ -21,6 +21,9 @@ from powergood.record.timeline import Timeline
 CONFLICT = 0.1
 """Judgement: below this chance of all findings fitting what is known, they are called in conflict."""
 
+MOST_BITS_SEARCHED = 12
+"""Coupled findings past which a conflict is reported without naming the findings, to keep the card quick."""
+
 MOST_PAIRS = 28
 """Pairs of findings tried when no single one lifts the chance: eight findings, each with each."""
 
@@ -69,6 +72,8 @@ def conflict(model: CompiledModel, line: Timeline, found: Evidence) -> tuple[flo
     """
     fits = fits_known(model, found)
     if fits >= CONFLICT:
+        return fits, ()
+    if found.bits > MOST_BITS_SEARCHED:
         return fits, ()
     facts = [fact.number for fact in line.facts if isinstance(fact.body, Finding | Complained)]
     single = sorted(((_without(model, line, {number}), -number) for number in facts), reverse=True)

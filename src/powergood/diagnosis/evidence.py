@@ -140,7 +140,11 @@ class Passed:
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """All that the facts say, in the form the belief needs. `events` is keyed by (fault index, instance)."""
+    """All that the facts say, in the form the belief needs. `events` is keyed by (fault index, instance).
+
+    `fresh` are the checks done surely since the last act: done again now they would count as the same
+    look, unless the mood of an intermittent fault is what they see.
+    """
 
     rows: tuple[Row, ...] = ()
     reports: tuple[Report, ...] = ()
@@ -152,6 +156,7 @@ class Evidence:
     time: int = 0
     bits: int = 0
     unread: tuple[int, ...] = ()
+    fresh: frozenset[str] = frozenset()
 
     def rows_bits(self) -> tuple[int, ...]:
         """Return the recursion bit of each row, −1 for rows that have none."""
@@ -212,6 +217,7 @@ class _Gathering:
         self.time = 0
         self.bits = 0
         self.acts = 0
+        self.fresh: set[str] = set()
         self.loose_start = -1
         self.intermittent = frozenset(
             link.base for fault in model.faults if fault.shows for link in fault.links
@@ -232,8 +238,8 @@ class _Gathering:
         if failed_at is None:
             self.unread.append(number)
             return
-        out = self.now.missing - spec.masked if spec.swapped else self.now.missing
-        missing = out if spec.swapped else out | spec.masked
+        out = self.now.missing - (spec.masked - spec.absent)
+        missing = out | spec.absent
         above = [self.model.closure(rung.base, missing) for rung in spec.rungs]
         passes: frozenset[int] = frozenset().union(*above[:failed_at])
         whole = above[failed_at] if failed_at < len(above) else frozenset()
@@ -242,6 +248,8 @@ class _Gathering:
         moody = start if self.intermittent & (passes | whole) else 0
         state = (self.acts, tuple(sorted(self.now.moved.items())), spec.masked, missing, moody)
         failing = spec.rungs[failed_at].base if whole else -1
+        if trust == 1.0:
+            self.fresh.add(spec.id)
         self.looks.append(
             _Look(
                 number=number,
@@ -265,7 +273,7 @@ class _Gathering:
             else:
                 if passes:
                     self.passed.append(seen)
-                self.failed.append(Passed(self.time, spec.id, above[failed_at]))
+                self.failed.append(Passed(self.time, spec.id, whole - passes))
 
     def _failed_rung(self, spec: CheckSpec, outcome: str) -> int | None:
         if outcome == GOOD:
@@ -331,6 +339,7 @@ class _Gathering:
             self.unread.append(number)
             return
         self.acts += 1
+        self.fresh.clear()
         self.now = replace(self.now, opened=self.now.opened | self.model.whole_opening(spec.open))
         slot = done.slot or spec.slot
         for fault, chance in spec.cures.items():
@@ -380,6 +389,7 @@ class _Gathering:
             home_slot(body.instance),
         )
         self.acts += 1
+        self.fresh.clear()
         if isinstance(body, PartIn):
             self._fit(slot, body.instance, STANDING_DUD[body.standing])
         else:
@@ -455,4 +465,5 @@ def gather(model: CompiledModel, line: Timeline) -> Evidence:
         time=walk.time,
         bits=walk.bits,
         unread=tuple(walk.unread),
+        fresh=frozenset(walk.fresh),
     )

@@ -27,7 +27,7 @@ LEAF = 20.0
 PAYS = 1.0
 """A check that proves nothing wanted is worth doing when it saves this multiple of its cost."""
 
-PROVES = 0.25
+PROVES = 0.5
 """Judgement: a check that proves something wanted must be done some time, and need only save this share."""
 
 MOST_FIXES = 2
@@ -226,12 +226,14 @@ class Lookahead:
         chances, broken = self.outlook(node)
         mass = node.weights @ chances
         joint = node.weights[:, None] * chances
-        needs = self.hindsight.known(node.broken, node.opened, node.unproven).needs
+        known_here = self.hindsight.known(node.broken, node.opened, node.unproven)
+        needs = known_here.needs
+        known_now = float(node.weights @ known_here.cost)
         left_now = node.weights @ broken
         whole = (joint.T @ ~needs.any(axis=1)) / np.maximum(mass, 1e-300)
         left = (joint.T @ broken) / np.maximum(mass, 1e-300)[:, None]
         mends, tells = _signatures(needs), _signatures(self.hindsight.own_broken(node.present))
-        both = _signatures(np.column_stack([mends, tells]).view(np.uint8))
+        both = np.unique(mends * (tells.max() + 1) + tells, return_inverse=True)[1].astype(np.int64)
         bits = _entropies(joint, mass, mends)
         bits_beyond = _entropies(joint, mass, both) - _entropies(joint, mass, tells)
         bits_now = _entropy(node.weights, mends)
@@ -251,9 +253,9 @@ class Lookahead:
             seen = Seen(float(mass[good]), float(whole[good]), left[good], left_now)
             learned += self._proof_saved(node, check, seen, opened)
             cost = self.cost(node, check)
-            gain = (1.0 - check.no_verdict) * learned
-            now = by_opened[opened] + LEAF * bits_now
-            found.append(Scored(check.id, "check", cost + now - gain, cost, gain))
+            gain = (1.0 - check.no_verdict) * learned + known_now - by_opened[opened]
+            total = cost + known_now + LEAF * bits_now - gain
+            found.append(Scored(check.id, "check", total, cost, gain))
         return found
 
     def _proof_saved(self, node: Node, check: CheckSpec, seen: Seen, opened: frozenset[str]) -> float:
@@ -277,13 +279,20 @@ class Lookahead:
         return seen.mass * saved * seen.lasting
 
     def _promising(self, node: Node, most: int) -> list[FixSpec]:
-        """Return the fixes that most likely mend something wanted for their price, the best `most`."""
+        """Return the fixes of the best index: functions made to work, on average, over cost and a test of it.
+
+        A fault behind another that still breaks everything is not mended by its own fix yet, so what hides
+        the rest comes first. Where nothing would make a function work, any fix of something broken counts.
+        """
+        works = node.weights @ self.hindsight.restores(node.present)
         at_fault = node.weights @ node.broken
+        test = self.worth.test(node.opened)
         ranked = []
-        for fix in self.fixes:
-            chance = sum(at_fault[fault] * cure for fault, cure in fix.cures.items())
-            if chance > LEAST_MASS:
-                ranked.append((-chance / max(self.cost(node, fix), 0.1), fix.id, fix))
+        for number, fix in enumerate(self.fixes):
+            mends = sum(at_fault[fault] * cure for fault, cure in fix.cures.items())
+            if mends > LEAST_MASS:
+                index = (works[number] + LEAST_MASS * mends) / (self.cost(node, fix) + test)
+                ranked.append((-index, fix.id, fix))
         return [fix for _, _, fix in sorted(ranked, key=lambda each: each[:2])[:most]]
 
     def _fix_score(self, node: Node, fix: FixSpec) -> Scored:

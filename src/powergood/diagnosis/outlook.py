@@ -53,7 +53,7 @@ def columns(
     owner: list[int] = []
     for number, check in enumerate(checks):
         first.append(len(owner))
-        gone = missing if check.swapped else missing | check.masked
+        gone = missing | check.absent
         acting = np.array([slot not in check.masked for slot in slots], dtype=np.bool_)
         above: frozenset[int] = frozenset()
         for level, rung in enumerate(check.rungs):

@@ -30,8 +30,8 @@ from numpy.typing import NDArray
 Floats: TypeAlias = NDArray[np.float64]
 Ints: TypeAlias = NDArray[np.int64]
 
-MOST_BITS = 18
-"""Failed findings in one component past which the vector grows too large (2**18 doubles: 2 MB each)."""
+MOST_BITS = 15
+"""Failed findings in one component past which the recursion is too slow for a card."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,6 +24,9 @@ Singles: TypeAlias = NDArray[np.float32]
 START = 1.0
 """Judgement: minutes that one more start costs, in waiting and in wear, whatever is looked at during it."""
 
+LIKELY_CURE = 0.5
+"""Judgement: a fix counts as mending what it cures at least this likely."""
+
 REFIT_PART = 2.0
 """Judgement: minutes to put a part back in its place for a check that needs it fitted."""
 
@@ -106,7 +109,7 @@ class Worth:
             while left:
                 best = min(
                     (
-                        (self.check_cost(self.model.checks[name], opened) / len(shown & left), name)
+                        (self._to_prove(self.model.checks[name], opened) / len(shown & left), name)
                         for name, shown in self.provers.items()
                         if shown & left
                     ),
@@ -119,6 +122,15 @@ class Worth:
                 left -= shown
             self._proof[key] = total
         return self._proof[key]
+
+    def _to_prove(self, check: CheckSpec, opened: frozenset[str]) -> float:
+        """Return what proving by `check` costs in the end: itself and closing again what it opened."""
+        return self.check_cost(check, opened) + self.refit(self.to_open(check.open, opened))
+
+    def test(self, opened: frozenset[str]) -> float:
+        """Return the cost of the cheapest check that shows something wanted to work; 0 when there is none."""
+        checks = self.model.checks
+        return min((self.check_cost(checks[name], opened) for name in self.provers), default=0.0)
 
     def check_cost(self, check: CheckSpec, opened: frozenset[str]) -> float:
         """Return what a check costs now: itself, what must be opened and what must be closed for it."""
@@ -174,6 +186,11 @@ class Hindsight:
         ]
         self._by_opened: dict[frozenset[str], _Choices] = {}
         self._seen: dict[tuple[int, frozenset[str]], tuple[Bools, Bools, Floats]] = {}
+        self._restores: dict[int, tuple[Bools, Floats]] = {}
+        self._cures = np.zeros((len(model.faults), len(self.fixes)), dtype=np.float32)
+        for number, fix in enumerate(self.fixes):
+            for fault, chance in fix.cures.items():
+                self._cures[fault, number] = chance >= LIKELY_CURE
         self._names = sorted(model.openings)
 
     def broken(self, present: Bools) -> Bools:
@@ -183,6 +200,21 @@ class Hindsight:
     def own_broken(self, present: Bools) -> Bools:
         """Return what proving every wanted function would tell: whose own needs are broken, shape (S, W)."""
         return np.column_stack([(breaks & present).any(axis=1) for breaks in self._breaks_own])
+
+    def restores(self, present: Bools) -> Floats:
+        """Return how many wanted functions each fix would make work in each sample, shape (S, A).
+
+        A function counts when every fault that breaks it there is among those that the fix cures.
+        """
+        key = id(present)
+        if key not in self._restores:
+            total = np.zeros((present.shape[0], len(self.fixes)), dtype=np.float32)
+            for breaks in self._breaks_each:
+                acting = (breaks & present).astype(np.float32)
+                count = acting.sum(axis=1)
+                total += (acting @ self._cures >= count[:, None] - 0.5) & (count > 0)[:, None]
+            self._restores[key] = (present, total.astype(np.float64))
+        return self._restores[key][1]
 
     def left(self, present: Bools) -> Floats:
         """Return for each sample and wanted function whether a fault there breaks it, shape (S, W)."""
