@@ -102,8 +102,8 @@ def test_the_architecture_names_every_package_and_no_module_that_is_not_there() 
 
 @pytest.mark.parametrize("example", code(DOCS / "howto" / "python.md", "python"), ids=lambda text: text[:30])
 def test_the_python_examples_run_and_print_what_is_said(example: str, tmp_path: Path) -> None:
-    said = [line.removeprefix("#> ") for line in example.splitlines() if line.startswith("#> ")]
-    assert said, "an example shows what it prints, in lines that begin with #>"
+    said = [line.removeprefix("# -> ") for line in example.splitlines() if line.startswith("# -> ")]
+    assert said, "an example shows what it prints, in lines that begin with # ->"
     environment = {"PYTHONPATH": str(ROOT / "src"), "PYTHONUTF8": "1"}
     done = subprocess.run(
         [sys.executable, "-c", example], capture_output=True, text=True, cwd=tmp_path, env=environment
