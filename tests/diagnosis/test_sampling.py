@@ -151,7 +151,7 @@ def test_a_component_past_the_recursion_is_solved_by_sampling_and_a_small_one_is
     narrow = [fault(f"f{n}", "", 0.1, {n: 0.9}) for n in range(20)]
     model = machine([wide, *narrow], bases, [yes_no(f"c{n}", n) for n in range(20)])
     all_fail = timeline(facts_of([Finding(f"c{n}", "bad") for n in range(20)]))
-    some_fail = timeline(facts_of([Finding(f"c{n}", "bad") for n in range(18)]))
+    some_fail = timeline(facts_of([Finding(f"c{n}", "bad") for n in range(MOST_BITS)]))
     assert believe(model, all_fail).error > 0
     held = believe(model, some_fail)
     assert held.error == 0

@@ -281,7 +281,7 @@ def _checks(check: Check, slots: Slots, bases: Mapping[str, int]) -> list[CheckS
                 ask=check.ask if len(copies) < 2 else f"{check.ask} (number {number})",
                 rungs=rungs,
                 all_good=all_good,
-                leak=check.false_alarm.value,
+                leak=1.0 - (1.0 - check.false_alarm.value) ** (1.0 / len(rungs)),
                 no_verdict=_value(check.no_verdict),
                 price=_price(check),
                 power=check.power,

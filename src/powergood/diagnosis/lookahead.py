@@ -34,6 +34,10 @@ MOST_FIXES = 2
 """Fixes weighed against checks: those of the best index, chance of mending over cost, which is the order
 in which fixes are best done when nothing more can be learnt (docs/explanation/planning.md)."""
 
+OPENED_EARLY = 0.8
+"""Judgement: what an opening that will be needed anyway is worth now; it may yet turn out not to be needed,
+so what can be done outside comes first."""
+
 LEAST_MASS = 1e-3
 """Outcomes less likely than this are not looked into further."""
 
@@ -234,10 +238,12 @@ class Lookahead:
         left = (joint.T @ broken) / np.maximum(mass, 1e-300)[:, None]
         mends, tells = _signatures(needs), _signatures(self.hindsight.own_broken(node.present))
         both = np.unique(mends * (tells.max() + 1) + tells, return_inverse=True)[1].astype(np.int64)
-        bits = _entropies(joint, mass, mends)
-        bits_beyond = _entropies(joint, mass, both) - _entropies(joint, mass, tells)
+        count = 1.0 / float(node.weights @ node.weights)
+        bits = _entropies(joint, mends, count)
+        bits_beyond = _entropies(joint, both, count) - _entropies(joint, tells, count)
         bits_now = _entropy(node.weights, mends)
-        beyond_now = _entropy(node.weights, both) - _entropy(node.weights, tells)
+        of_all = [_entropies(node.weights[:, None], each, count)[0] for each in (mends, both, tells)]
+        before_all, before_beyond = of_all[0], of_all[1] - of_all[2]
         by_opened: dict[frozenset[str], float] = {}
         found = []
         for number, check in enumerate(self.laid.checks):
@@ -247,15 +253,16 @@ class Lookahead:
                 by_opened[opened] = float(node.weights @ known.cost)
             own = slice(int(self.laid.first[number]), int(self.laid.good[number]) + 1)
             proves = self._proves_something(node, check.id)
-            kept, before = (bits, bits_now) if proves else (bits_beyond, beyond_now)
-            learned = LAMBDA * (before - float(mass[own] @ kept[own]))
+            kept, before = (bits, before_all) if proves else (bits_beyond, before_beyond)
+            learned = LAMBDA * max(before - float(kept[own].sum()), 0.0)
             good = self._good[check.id]
             seen = Seen(float(mass[good]), float(whole[good]), left[good], left_now)
             learned += self._proof_saved(node, check, seen, opened)
             cost = self.cost(node, check)
-            gain = (1.0 - check.no_verdict) * learned + known_now - by_opened[opened]
+            reached = known_now - by_opened[opened]
+            gain = (1.0 - check.no_verdict) * learned + min(reached, OPENED_EARLY * reached)
             total = cost + known_now + LEAF * bits_now - gain
-            found.append(Scored(check.id, "check", total, cost, gain))
+            found.append(Scored(check.id, "check", float(total), cost, float(gain)))
         return found
 
     def _proof_saved(self, node: Node, check: CheckSpec, seen: Seen, opened: frozenset[str]) -> float:
@@ -335,12 +342,20 @@ def _entropy(weights: Floats, signatures: Ints) -> float:
     return float(-(share * np.log2(share)).sum())
 
 
-def _entropies(joint: Floats, mass: Floats, signatures: Ints) -> Floats:
-    """Return the entropy in bits of the signatures after each outcome, shape (outcomes,)."""
+def _entropies(joint: Floats, signatures: Ints, count: float) -> Floats:
+    """Return the chance of each outcome times the entropy in bits of the signatures after it, (outcomes,).
+
+    Few samples make chance look like knowledge: an entropy estimated from n samples over k values falls
+    short by about (k − 1) / (2 n ln 2) bits, which is added back (Miller, "Note on the bias of information
+    estimates", 1955). `count` is the effective number of samples.
+    """
     order = np.argsort(signatures, kind="stable")
     starts = np.flatnonzero(np.diff(signatures[order], prepend=-1))
     shares = np.add.reduceat(joint[order], starts, axis=0)
     logs = np.log2(shares, out=np.zeros_like(shares), where=shares > 0)
+    mass = shares.sum(axis=0)
     total = np.log2(mass, out=np.zeros_like(mass), where=mass > 0)
-    bits: Floats = -(shares * logs).sum(axis=0) + mass * total
-    return np.asarray(np.divide(bits, mass, out=np.zeros_like(mass), where=mass > 0))
+    values = (shares > 0.5 / count).sum(axis=0)
+    short = np.maximum(values - 1, 0) / (2.0 * count * np.log(2.0))
+    bits: Floats = mass * total - (shares * logs).sum(axis=0) + short
+    return bits

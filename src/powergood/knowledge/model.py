@@ -126,8 +126,8 @@ class Check:
 
     Exactly one of `of` (a function or sign: yes or no) and `rungs` (a ladder: how far does it get?) is
     given. Outcomes of a yes/no check are `good` and `bad`; of a ladder, the `of` of the rung that failed,
-    or `good` when all passed. `false_alarm` is the chance that a sound machine is reported bad (per
-    rung). `out` parts are taken out or unplugged for the check and `instead` parts are replaced by
+    or `good` when all passed. `false_alarm` is the chance that a sound machine is reported bad, at
+    whichever rung. `out` parts are taken out or unplugged for the check and `instead` parts are replaced by
     known-good ones: neither part's faults act in it. `each_copy_of` makes it a check of one copy of a
     part, the others out. `start` is a power-up of its own; `on` needs a running machine; `off` is unplugged.
     """
