@@ -269,7 +269,7 @@ def _fix(model: CompiledModel, done: FixDone) -> FixSpec | None:
 
 def _missing(machine: Machine, spec: CheckSpec) -> frozenset[str]:
     """Return the slots that are empty while the check is made."""
-    return machine.empty() - spec.masked if spec.swapped else machine.empty() | spec.masked
+    return (machine.empty() - (spec.masked - spec.absent)) | spec.absent
 
 
 def _rests_on(model: CompiledModel, base: int, missing: frozenset[str]) -> set[int]:
@@ -342,7 +342,7 @@ def _chance(model: CompiledModel, universe: Universe, look: Look, counts: tuple[
         truly = truly * (1 - spec.leak) ** min(look.failed_at, len(spec.rungs))
     if counts[1] and look.fails is not None:
         rest = _rests_on(model, look.fails, missing) - set(look.works)
-        out = look.machine.empty() - (spec.masked if spec.swapped else frozenset())
+        out = look.machine.empty() - (spec.masked - spec.absent)
         could_not = any(model.bases[base].of & out for base in rest)
         if not could_not:
             broken = _stopped(model, universe, look, rest)

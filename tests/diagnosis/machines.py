@@ -199,9 +199,10 @@ def _checks(draw: DrawFn, bases: int, slots: list[str]) -> list[CheckSpec]:
         rungs = draw(st.permutations(range(bases)))[: draw(st.integers(1, 3))]
         names = ["bad"] if len(rungs) == 1 else None
         check = ladder(f"c{number}", list(rungs), draw(LEAKS), names)
-        masked = draw(st.sets(st.sampled_from(slots), max_size=1)) if draw(st.booleans()) else set()
-        swapped = bool(masked) and draw(st.booleans())
-        checks.append(replace(check, masked=frozenset(masked), swapped=swapped))
+        masked = draw(st.sets(st.sampled_from(slots), max_size=2)) if draw(st.booleans()) else set()
+        absent = frozenset(slot for slot in sorted(masked) if draw(st.booleans()))
+        masked = frozenset(masked)
+        checks.append(replace(check, masked=masked, absent=absent, swapped=absent != masked))
     return checks
 
 

@@ -11,6 +11,7 @@ from powergood.diagnosis import beyond
 from powergood.diagnosis.belief import Belief, believe
 from powergood.diagnosis.compiled import BaseSpec, CompiledModel
 from powergood.diagnosis.recursion import (
+    MOST_BITS,
     Component,
     Solved,
     Switch,
