@@ -154,7 +154,7 @@ def install(locked: Path, uv: str | None) -> None:
     ) as process:
         for line in process.stdout or ():
             words.append(line)
-            fetching = re.match(r"(?:Collecting|Processing) (?:.*/)?([\w.]+)", line)
+            fetching = re.match(r"(?:Collecting |Processing \S*/)([\w.-]+?)(?:[=~<>(;\s]|-\d|$)", line)
             if fetching:
                 done += 1
                 say(f"  {done} of {total}: {fetching[1]}")

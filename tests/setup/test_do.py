@@ -286,6 +286,27 @@ def test_an_index_that_does_not_answer_is_told_as_no_network(
     assert "Installing 1 packages" in capsys.readouterr().out
 
 
+@pytest.mark.skipif(os.name == "nt", reason="the stand-in for pip is a shell script")
+def test_an_install_says_how_far_it_is(
+    do: ModuleType, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    printed = """
+Collecting click==8.5.1 (from -r /a/folder/requirements/run.txt (line 2))
+  Downloading click-8.5.1-py3-none-any.whl (112 kB)
+Processing /opt/wheels/pi_heif-1.4.0-cp311-cp311-linux_x86_64.whl (from -r /a/folder/run.txt (line 9))
+Collecting python-multipart==0.0.34
+Installing collected packages: click, pi-heif, python-multipart
+"""
+    pip = tmp_path / "python"
+    pip.write_text(f"#!/bin/sh\ncat <<'END'{printed}END\n")
+    pip.chmod(0o755)
+    monkeypatch.setattr(do, "venv_python", lambda: pip)
+    do.install(do.ROOT / "requirements" / "dev.txt", None)
+    told = [line.strip() for line in capsys.readouterr().out.splitlines()]
+    assert told[1:4] == ["1 of 2: click", "2 of 2: pi_heif", "3 of 2: python-multipart"]
+    assert "putting them in place" in told[4]
+
+
 def free_port() -> int:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
