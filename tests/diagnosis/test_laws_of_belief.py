@@ -250,3 +250,16 @@ def test_a_known_good_part_fills_the_empty_slot_it_is_put_in() -> None:
     model = machine([fault("f", "", 0.2, {0: 1.0}), fault("g", "p", 0.1, {0: 1.0})], rests_on_p, [known_good])
     held = believe(model, line_of(PartOut("p"), Finding("c", "bad"))).present()
     assert held[0, ""] == pytest.approx(0.2 / (0.2 + 0.8 * 0.05), abs=EXACT)
+
+
+@pytest.mark.parametrize("ladder_first", [True, False])
+def test_a_ladder_and_a_plain_check_that_fail_for_one_function_share_their_false_alarm(
+    ladder_first: bool,
+) -> None:
+    needs = [BaseSpec("low", "", "a"), BaseSpec("high", "", "a", needs=(0,))]
+    faults = [fault("f", "", 0.2, {0: 1.0}), fault("g", "", 0.1, {1: 1.0})]
+    model = machine(faults, needs, [ladder("steps", [0, 1], 0.05), yes_no("plain", 1)])
+    looks = [Finding("steps", "b1"), Finding("plain", "bad")]
+    held = believe(model, line_of(*(looks if ladder_first else reversed(looks)))).present()
+    assert held[0, ""] == 0
+    assert held[1, ""] == pytest.approx(0.1 / (0.1 + 0.9 * 0.05), abs=EXACT)
