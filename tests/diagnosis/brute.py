@@ -272,12 +272,18 @@ def _missing(machine: Machine, spec: CheckSpec) -> frozenset[str]:
     return (machine.empty() - (spec.masked - spec.absent)) | spec.absent
 
 
+def _lacks(model: CompiledModel, base: int, missing: frozenset[str]) -> bool:
+    """Tell whether a part the function itself rests on is missing, every copy of it."""
+    parts = {slot.split(".")[0] for slot in model.bases[base].of}
+    return any(all(slot in missing for slot in model.slots if slot.split(".")[0] == part) for part in parts)
+
+
 def _rests_on(model: CompiledModel, base: int, missing: frozenset[str]) -> set[int]:
     """Return everything that must work for `base` to work, itself included."""
     spec = model.bases[base]
     needs = list(spec.needs)
     if spec.either:
-        whole = [choice for choice in spec.either if not (model.bases[choice].of & missing)]
+        whole = [choice for choice in spec.either if not _lacks(model, choice, missing)]
         needs.append(whole[0] if whole else spec.either[0])
     found = {base}
     for need in needs:
@@ -343,7 +349,7 @@ def _chance(model: CompiledModel, universe: Universe, look: Look, counts: tuple[
     if counts[1] and look.fails is not None:
         rest = _rests_on(model, look.fails, missing) - set(look.works)
         out = look.machine.empty() - (spec.masked - spec.absent)
-        could_not = any(model.bases[base].of & out for base in rest)
+        could_not = any(_lacks(model, base, out) for base in rest)
         if not could_not:
             broken = _stopped(model, universe, look, rest)
             truly = truly * np.where(broken, 1.0, spec.leak)

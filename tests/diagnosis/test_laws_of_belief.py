@@ -263,3 +263,12 @@ def test_a_ladder_and_a_plain_check_that_fail_for_one_function_share_their_false
     held = believe(model, line_of(*(looks if ladder_first else reversed(looks)))).present()
     assert held[0, ""] == 0
     assert held[1, ""] == pytest.approx(0.1 / (0.1 + 0.9 * 0.05), abs=EXACT)
+
+
+def test_a_failure_with_one_copy_of_a_part_out_still_tells_of_the_other() -> None:
+    faults = [fault("f", "m.1", 0.2, {0: 1.0}), fault("f", "m.2", 0.2, {0: 1.0})]
+    needs_memory = [BaseSpec("b", "", "a", of=frozenset({"m.1", "m.2"}))]
+    model = machine(faults, needs_memory, [yes_no("c", 0)])
+    held = believe(model, line_of(PartOut("m.1"), Finding("c", "bad"))).present()
+    assert held[0, "m.1"] == pytest.approx(0.2, abs=EXACT)
+    assert held[1, "m.2"] == pytest.approx(0.2 / (0.2 + 0.8 * 0.05), abs=EXACT)

@@ -115,7 +115,7 @@ def _bases(machine: MachineModel, slots: Slots) -> tuple[BaseSpec, ...]:
             area=function.area,
             needs=tuple(index[need] for need in function.needs),
             either=tuple(index[choice] for choice in function.either),
-            of=frozenset(slot for part in function.of for slot in slots[part][:1]),
+            of=frozenset(slot for part in function.of for slot in slots[part]),
             wanted=function.wanted,
         )
         for function in machine.functions

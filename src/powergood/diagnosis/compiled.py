@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from powergood.ids import part_of
+
 SOMETHING_ELSE = "something-else"
 """The mode name of the faults that stand for what nobody listed: `something-else.power`."""
 
@@ -214,14 +216,19 @@ class CompiledModel:
 
     def _alternative(self, spec: BaseSpec, missing: frozenset[str]) -> int:
         for choice in spec.either:
-            if not self.bases[choice].of & missing:
+            if not self._lacking(self.bases[choice].of, missing):
                 return choice
         return spec.either[0]
 
     def needs_missing(self, closure: frozenset[int], missing: frozenset[str]) -> frozenset[str]:
         """Return the missing slots that something in `closure` rests on: without them it cannot work."""
         rests_on: frozenset[str] = frozenset().union(*(self.bases[base].of for base in closure))
-        return rests_on & missing
+        return self._lacking(rests_on, missing)
+
+    def _lacking(self, rests_on: frozenset[str], missing: frozenset[str]) -> frozenset[str]:
+        """Return the slots of `rests_on` whose part is missing in all its copies: one copy is enough."""
+        there = {part_of(slot) for slot in self.slots if slot not in missing}
+        return frozenset(slot for slot in rests_on & missing if part_of(slot) not in there)
 
     def whole_opening(self, openings: frozenset[str]) -> frozenset[str]:
         """Return the openings and everything that must be open before them."""
