@@ -84,6 +84,8 @@ def _answer(page: Page, ws: bench.Workshop) -> None:
 def test_answers_come_back_without_loading_the_page_and_lead_the_eye_to_what_is_new(browser, fresh):
     _, at = fresh
     page = opened(browser, viewport=PHONE).new_page()
+    said: list[str] = []
+    page.on("console", lambda message: said.append(message.text) if message.type == "error" else None)
     _begin(page, at)
     page.evaluate("window.same = true")
     _meet_gate(page)
@@ -99,6 +101,7 @@ def test_answers_come_back_without_loading_the_page_and_lead_the_eye_to_what_is_
     expect(page.get_by_text("The note is empty").first).to_be_visible()
     assert page.evaluate("window.same")
     assert violations(page) == []
+    assert [line for line in said if "422" not in line] == []
     page.context.close()
 
 

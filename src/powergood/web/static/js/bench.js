@@ -19,6 +19,15 @@ function attach(root) {
 forgetSent(document.body.dataset.said !== "");
 attach(document);
 
+document.addEventListener("htmx:before:request", (event) => {
+  const form = event.detail.ctx.sourceElement;
+  form?.querySelector("[data-unreached]")?.remove();
+  form?.setAttribute("aria-busy", "true");
+});
+document.addEventListener("htmx:finally:request", (event) => {
+  event.detail.ctx.sourceElement?.removeAttribute("aria-busy");
+});
+
 let answered = { ok: false, form: "" };
 document.addEventListener("htmx:after:request", (event) => {
   const ctx = event.detail.ctx;
