@@ -81,7 +81,8 @@ def try_command(what: str, command: list[str], seconds: int, say: Say) -> bool:
         say(f"  that failed: {error}")
         return False
     if done.returncode:
-        say("  that failed: " + (done.stderr + done.stdout).strip()[-300:])
+        lines = (done.stderr + done.stdout).strip().splitlines() or ["it said nothing"]
+        say("  that failed: " + next((line for line in lines if "rror" in line), lines[-1]).strip())
     return done.returncode == 0
 
 
