@@ -19,7 +19,7 @@ _RIGHT: Final = WIDTH - 6.0
 _THICK: Final = 34.0  # thickness of the likeliest moment
 _LEAST_SCALE: Final = 0.3  # a chart of small chances is drawn larger, but no larger than this makes it
 _LANE: Final = 66.0
-_MOST_TICKS: Final = 12
+_TICK_W: Final = 34.0  # room for one label of the axis; the first and last need half as much again
 _HAIR: Final = 1.2  # even what is ruled out keeps a hair's breadth, so that the eye can follow it
 
 
@@ -64,13 +64,19 @@ def chart(ribbon: Ribbon) -> RibbonChart | None:
     xs = _spread(len(ribbon.points))
     most = max(_LEAST_SCALE, *(chance for band in ribbon.bands for chance in band.chances))
     lanes = tuple(_lane(band, xs, place, most) for place, band in enumerate(ribbon.bands))
-    every = -(-len(xs) // _MOST_TICKS)
-    ticks = tuple(
-        Tick(x, str(point.fact) if point.fact else "start")
-        for place, (x, point) in enumerate(zip(xs, ribbon.points, strict=True))
-        if place % every == 0 or place == len(xs) - 1
-    )
+    labels = [str(point.fact) if point.fact else "start" for point in ribbon.points]
+    ticks = _apart(tuple(Tick(x, label) for x, label in zip(xs, labels, strict=True)))
     return RibbonChart(lanes, ticks, len(lanes) * _LANE + 26)
+
+
+def _apart(ticks: tuple[Tick, ...]) -> tuple[Tick, ...]:
+    """Return the first and last tick and those between that have room for their labels."""
+    kept = [ticks[0]]
+    for tick in ticks[1:-1]:
+        room = 1.5 * _TICK_W if len(kept) == 1 else _TICK_W
+        if tick.x - kept[-1].x >= room and ticks[-1].x - tick.x >= 1.5 * _TICK_W:
+            kept.append(tick)
+    return (*kept, ticks[-1])
 
 
 def _spread(count: int) -> list[float]:
