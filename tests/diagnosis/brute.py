@@ -308,7 +308,9 @@ def _look(model: CompiledModel, machine: Machine, finding: Finding, power_up: in
     looked_at = works | (_rests_on(model, fails, missing) if fails is not None else set())
     start: object = power_up or ("alone", len(looks))
     may_be_moody = any(
-        fault.shows and any(link.base in looked_at for link in fault.links) for fault in model.faults
+        fault.shows
+        and any(link.base in looked_at and not model.bases[link.base].is_sign for link in fault.links)
+        for fault in model.faults
     )
     state = (
         machine.deeds,
@@ -369,7 +371,7 @@ def _stopped(model: CompiledModel, universe: Universe, look: Look, bases: set[in
         for link in fault.links:
             if link.base not in bases:
                 continue
-            if fault.shows:
+            if fault.shows and not model.bases[link.base].is_sign:
                 acts = universe.draw(("acts", instance, mode, look.power_up), fault.shows)
             else:
                 acts = universe.draw(("touches", instance, mode, link.base), link.strength)

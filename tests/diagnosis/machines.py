@@ -140,9 +140,21 @@ def machine(
     )
 
 
-def fault(name: str, slot: str, prior: float, links: dict[int, float], shows: float = 0.0) -> FaultSpec:
-    """Return a fault named by its slot and mode; by its mode alone when it is of no part."""
-    made = tuple(Link(base, 1.0 if shows else strength) for base, strength in links.items())
+def fault(
+    name: str,
+    slot: str,
+    prior: float,
+    links: dict[int, float],
+    shows: float = 0.0,
+    signs: frozenset[int] = frozenset(),
+) -> FaultSpec:
+    """Return a fault named by its slot and mode; by its mode alone when it is of no part.
+
+    An intermittent fault stops functions for sure while it acts; `signs` keep their own strengths.
+    """
+    made = tuple(
+        Link(base, 1.0 if shows and base not in signs else strength) for base, strength in links.items()
+    )
     return FaultSpec(f"{slot}.{name}" if slot else name, slot, "a", name, prior, made, shows)
 
 
@@ -154,6 +166,7 @@ def machines(draw: DrawFn, *, intermittents: bool = True, most_faults: int = 5) 
     """Draw a machine: parts (one of them sometimes in two copies), functions, faults, checks, fixes."""
     slots = draw(st.sampled_from([["p"], ["p", "q"], ["m.1", "m.2"], ["m.1", "m.2", "q"]]))
     bases = draw(_bases(slots))
+    signs = frozenset(number for number, base in enumerate(bases) if base.is_sign)
     faults: list[FaultSpec] = []
     shared: dict[str, tuple[dict[int, float], float, float]] = {}
     number = draw(st.integers(1, most_faults))
@@ -165,7 +178,7 @@ def machines(draw: DrawFn, *, intermittents: bool = True, most_faults: int = 5) 
         shows = draw(st.sampled_from([0.3, 0.7])) if moody else 0.0
         shared[mode] = (links, draw(PRIORS), shows)
         copies = [slot] if not slot.startswith("m.") else [name for name in slots if name.startswith("m.")]
-        faults += [fault(mode, place, shared[mode][1], links, shows) for place in copies]
+        faults += [fault(mode, place, shared[mode][1], links, shows, signs) for place in copies]
     faults = faults[:most_faults]
     checks = draw(_checks(len(bases), slots))
     fixes = draw(_fixes(faults, slots))
@@ -188,7 +201,9 @@ def _bases(draw: DrawFn, slots: list[str]) -> list[BaseSpec]:
         if number >= 2 and draw(st.booleans()):
             either = tuple(draw(st.permutations(range(number)))[:2])
         of = draw(st.sets(st.sampled_from(slots), max_size=1))
-        bases.append(BaseSpec(f"b{number}", "", "a", tuple(sorted(needs)), either, frozenset(of)))
+        made = BaseSpec(f"b{number}", "", "a", tuple(sorted(needs)), either, frozenset(of))
+        sign = BaseSpec(f"b{number}", "", "a", is_sign=True)
+        bases.append(sign if number and draw(st.integers(0, 3)) == 0 else made)
     return bases
 
 

@@ -24,12 +24,21 @@ from powergood.bench.plan_words import (
 from powergood.bench.record_lines import record_lines
 from powergood.bench.ribbon import ribbon
 from powergood.bench.step_cards import refit_cards, step_card, unpowered_cards
-from powergood.bench.views import BenchState, Cutaway, JobView, Ribbon
+from powergood.bench.views import BenchState, Cutaway, JobView, Ribbon, StepCard
 from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
 from powergood.diagnosis import Advice, FunctionState
 from powergood.record.model import Pinned
 from powergood.record.timeline import Bench, timeline
+
+MOST_OTHERS = 6
+"""Judgement: how many of the other steps are worth a person's eyes; stopping is always among them."""
+
+
+def _others(cards: tuple[StepCard, ...]) -> tuple[StepCard, ...]:
+    """Return the other steps to show: the best few, and stopping wherever it stands."""
+    best = cards[1 : 1 + MOST_OTHERS]
+    return (*best, *(card for card in cards[1 + MOST_OTHERS :] if card.kind == "stop"))
 
 
 def job_view(ws: Workshop, about: Subject) -> JobView:
@@ -55,7 +64,7 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
         complaint=state.complaint.words if state.complaint else "",
         complaint_known=words.complaints.get(state.complaint.complaint, "") if state.complaint else "",
         next=cards[0] if cards else None,
-        steps=cards[1:],
+        steps=_others(cards),
         suspects=suspects(advice, words) if advice else (),
         something_else=something_else(advice, words) if advice else (),
         cleared=tuple(words.part(name) for name in advice.cleared) if advice else (),

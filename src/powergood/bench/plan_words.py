@@ -24,7 +24,7 @@ def figures(advice: Advice) -> str:
 
 def suspects(advice: Advice, words: Wording) -> tuple[Leaning, ...]:
     """Return the likeliest faults with their chances."""
-    ranked = sorted(advice.faults, key=lambda each: (-each.chance, each.fault))[:MOST_SUSPECTS]
+    ranked = sorted(advice.faults, key=lambda each: (-each.breaks, -each.chance, each.fault))[:MOST_SUSPECTS]
     return tuple(Leaning(each.fault, each.title or words.fault(each.fault), each.chance) for each in ranked)
 
 

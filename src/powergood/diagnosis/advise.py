@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Mapping
 
 from powergood.diagnosis.belief import Belief, belief
-from powergood.diagnosis.bound import at_least
+from powergood.diagnosis.bound import at_least, breaking
 from powergood.diagnosis.compiled import SOMETHING_ELSE, CheckSpec, CompiledModel, FixSpec
 from powergood.diagnosis.conflict import conflict
 from powergood.diagnosis.evidence import BenchNow, Evidence, gather
@@ -46,6 +46,9 @@ CLEARED = 0.02
 MOODY = 0.01
 """Judgement: an intermittent fault less likely than this does not make a check worth doing again."""
 
+PAD_ASK = "Start it once and note all you notice, above all: {}"
+"""How a look that belongs to the power-on pad is asked for."""
+
 SETS = 5
 """How many of the likeliest sets of faults are named."""
 
@@ -78,11 +81,12 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
     planned = plan(look, root) if unproven else Plan((), worth.refit(now.opened), 0.0)
     steps = _steps(model, line, held, look, root, planned)
     fits, clashing = conflict(model, line, evidence)
-    least = at_least(held, worth, unproven) if unproven else worth.refit(now.opened)
+    breaks = breaking(held, worth)
+    least = at_least(held, worth, unproven, breaks) if unproven else worth.refit(now.opened)
     return Advice(
         family=model.family,
         digest=model.digest,
-        faults=_faults(held, chances),
+        faults=_faults(held, chances, breaks),
         something_else=_something_else(model, chances),
         together=_together(model, root),
         cleared=_cleared(model, chances, now),
@@ -110,12 +114,7 @@ def _checks(
     which would only be the same look again; unless an intermittent fault may show this time.
     """
     now = found.now
-    moody = {
-        link.base
-        for fault, spec in enumerate(model.faults)
-        if spec.shows and chances[fault] > MOODY
-        for link in spec.links
-    }
+    moody = model.moody(fault for fault, chance in chances.items() if chance > MOODY)
     kept = []
     for check in model.checks.values():
         if check.id in wants.cannot or check.check in wants.cannot:
@@ -144,15 +143,22 @@ def _fixes(model: CompiledModel, found: Evidence, wants: Preferences) -> list[Fi
 def _steps(
     model: CompiledModel, line: Timeline, held: Belief, look: Lookahead, root: Node, planned: Plan
 ) -> tuple[Step, ...]:
-    """Return the steps a person may take now, best first; an unmet gate stands before what it holds back."""
+    """Return the steps a person may take now, best first; an unmet gate stands before what it holds back.
+
+    Of the looks that the power-on pad takes together, only the best is a step of its own.
+    """
     now = held.evidence.now
     allowed = [each for each in planned.steps if not held_back(model, now, each.step)]
     steps: list[Step] = list(gate_steps(model, now, planned.steps, planned.total))
     exact = 0
+    pad_seen = False
     chances = held.now()
     for scored in allowed:
         if scored.kind == "check":
             check = model.checks[scored.step]
+            if check.on_pad and pad_seen:
+                continue
+            pad_seen = pad_seen or check.on_pad
             exactly = exact < SHOWN_EXACTLY and held.evidence.bits <= MOST_BITS_SHOWN
             exact += exactly
             outcomes = (
@@ -190,7 +196,7 @@ def _check_step(look: Lookahead, root: Node, check: CheckSpec, scored: Scored, o
     return Step(
         step=check.id,
         kind="check",
-        ask=check.ask,
+        ask=PAD_ASK.format(check.ask[:1].lower() + check.ask[1:]) if check.on_pad else check.ask,
         outcomes=outcomes,
         minutes=check.price.minutes + _minutes(look, opens) + refitting,
         elapsed=check.price.elapsed,
@@ -205,6 +211,7 @@ def _check_step(look: Lookahead, root: Node, check: CheckSpec, scored: Scored, o
         wrong_when=check.wrong_when,
         harm=check.price.harm + sum(look.model.openings[name].harm for name in opens),
         note=check.tells,
+        on_pad=check.on_pad,
     )
 
 
@@ -248,7 +255,9 @@ def _stop_step(scored: Scored) -> Step:
     )
 
 
-def _faults(held: Belief, chances: dict[int, float]) -> tuple[FaultChance, ...]:
+def _faults(
+    held: Belief, chances: Mapping[int, float], breaks: Mapping[int, float]
+) -> tuple[FaultChance, ...]:
     now = held.evidence.now
     listed = [
         FaultChance(
@@ -258,6 +267,7 @@ def _faults(held: Belief, chances: dict[int, float]) -> tuple[FaultChance, ...]:
             title=spec.title,
             area=spec.area,
             before=spec.prior,
+            breaks=breaks.get(number, 0.0),
         )
         for number, spec in enumerate(held.model.faults)
         if spec.listed

@@ -88,12 +88,11 @@ def _chance(
     return max(total, 0.0)
 
 
-def at_least(belief: Belief, worth: Worth, unproven: frozenset[int]) -> float:
-    """Return a cost in minutes that no plan can average below; see the module for why it is one."""
+def at_least(belief: Belief, worth: Worth, unproven: frozenset[int], chances: Mapping[int, float]) -> float:
+    """Return a cost in minutes that no plan can average below, from the chances of `breaking`."""
     if not unproven:
         return 0.0
     opened = belief.evidence.now.opened
-    chances = breaking(belief, worth)
     threshold = worth.preferences.threshold
     cures: dict[int, list[FixSpec]] = {}
     for fix in worth.model.fixes.values():

@@ -7,7 +7,7 @@ once, so whatever is looked at that rests on that base agrees with itself. What 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from powergood.ids import part_of
@@ -195,6 +195,12 @@ class CompiledModel:
         if spec.slot == slot:
             return fault
         return self.fault_index.get(f"{slot}.{spec.id.removeprefix(f'{spec.slot}.')}")
+
+    def moody(self, faults: Iterable[int] | None = None) -> frozenset[int]:
+        """Return the functions that an intermittent fault (of `faults`, or any) stops now and then."""
+        chosen = range(len(self.faults)) if faults is None else faults
+        links = [link for fault in chosen if self.faults[fault].shows for link in self.faults[fault].links]
+        return frozenset(link.base for link in links if not self.bases[link.base].is_sign)
 
     def closure(self, base: int, missing: frozenset[str] = frozenset()) -> frozenset[int]:
         """Return `base` and all it needs, each alternative chosen by what is fitted.

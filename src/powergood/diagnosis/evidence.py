@@ -219,9 +219,7 @@ class _Gathering:
         self.acts = 0
         self.fresh: set[str] = set()
         self.loose_start = -1
-        self.intermittent = frozenset(
-            link.base for fault in model.faults if fault.shows for link in fault.links
-        )
+        self.intermittent = model.moody()
 
     # --- findings ---------------------------------------------------------------------------------
 

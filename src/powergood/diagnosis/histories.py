@@ -85,6 +85,7 @@ class _Rows:
         self.everything = (1 << len(self.rows)) - 1
         self.sure_pass = sum(1 << place for place, row in enumerate(self.rows) if row.bit < 0)
         self.on_base = [0] * len(model.bases)
+        self.signs = frozenset(number for number, base in enumerate(model.bases) if base.is_sign)
         self.starts: dict[int, int] = {}
         for place, row in enumerate(self.rows):
             for base in row.bases:
@@ -241,15 +242,16 @@ def _lived(ways: Mapping[tuple[bool, int], float], rows: int) -> dict[tuple[bool
 
 
 def _throws(fault: FaultSpec, there: int, place: int, rows: _Rows) -> tuple[float, list[Switch], list[int]]:
-    """Return what a fault present in the rows `there` throws: a factor, switches, and links known off."""
-    if fault.shows:
-        return _throws_by_start(fault, there, place, rows)
-    factor = 1.0
-    switches = []
+    """Return what a fault present in the rows `there` throws: a factor, switches, and links known off.
+
+    An intermittent fault stops functions by moods, one draw a power-up; what it leaves to be seen (a
+    worn lead, a cracked joint) stays to be seen, and is drawn once like any link.
+    """
+    factor, switches = _moods(fault, there, rows) if fault.shows else (1.0, [])
     off = []
     for number, link in enumerate(fault.links):
         seen = there & rows.on_base[link.base]
-        if not seen:
+        if not seen or (fault.shows and link.base not in rows.signs):
             continue
         if seen & rows.sure_pass:
             factor *= 1.0 - link.strength
@@ -260,12 +262,14 @@ def _throws(fault: FaultSpec, there: int, place: int, rows: _Rows) -> tuple[floa
     return factor, switches, off
 
 
-def _throws_by_start(
-    fault: FaultSpec, there: int, place: int, rows: _Rows
-) -> tuple[float, list[Switch], list[int]]:
+def _moods(fault: FaultSpec, there: int, rows: _Rows) -> tuple[float, list[Switch]]:
+    """Return the draws of an intermittent fault: whether it stops its functions in each power-up."""
     factor = 1.0
     switches = []
-    seen = there & _touched(fault, rows)
+    seen = 0
+    for link in fault.links:
+        if link.base not in rows.signs:
+            seen |= there & rows.on_base[link.base]
     for start in rows.starts.values():
         here = seen & start
         if not here:
@@ -274,7 +278,7 @@ def _throws_by_start(
             factor *= 1.0 - fault.shows
             continue
         switches.append(Switch(1.0 - fault.shows, fault.shows, rows.bits(here), POWER_UP_LABEL))
-    return factor, switches, []
+    return factor, switches
 
 
 def single_clusters(faults: Sequence[FaultSpec]) -> tuple[Cluster, ...]:

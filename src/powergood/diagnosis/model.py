@@ -35,7 +35,11 @@ class Preferences:
 
 @dataclass(frozen=True, slots=True)
 class FaultChance:
-    """One fault in one part instance, and its chance of being present now."""
+    """One fault in one part instance, and its chance of being present now.
+
+    `before` is its chance before anything was known; `breaks` the chance that it is present and breaks
+    one of the functions wanted.
+    """
 
     fault: str
     part: str
@@ -43,6 +47,7 @@ class FaultChance:
     title: str = ""
     area: str = ""
     before: float = 0.0
+    breaks: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +98,8 @@ class Step:
     """One step that could be done now, with its cost and the expected total if it is done next.
 
     `minutes` are hands-on, openings and refits included; `elapsed` is waiting on top of them.
-    `expected_total` is the expected cost of the whole rest of the job, in minutes of your time.
+    `expected_total` is the expected cost of the whole rest of the job, in minutes of your time. `on_pad`
+    marks a look at the first seconds of a start, which is best taken with all others of the same start.
     """
 
     step: str
@@ -115,6 +121,7 @@ class Step:
     harm: float = 0.0
     consent: bool = False
     note: str = ""
+    on_pad: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,16 +15,16 @@ from numpy.typing import NDArray
 
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel
 from powergood.diagnosis.recursion import Floats, Ints
-from powergood.diagnosis.samples import Bools, Samples
+from powergood.diagnosis.samples import Bools, Links, Samples
 
 
 @dataclass(frozen=True, slots=True)
 class Columns:
     """The rungs of many checks as columns, and their outcomes as another set of columns.
 
-    `trips` (L, K): the link trips the rung; `moody` (F, K): the intermittent fault trips the rung when it
-    acts; `leak` (K,). Check c owns the outcomes `first[c]` … `first[c] + rungs[c]`, the last being good.
-    `by_depth[d]` are the rung columns at depth d with the check each belongs to and its outcome column.
+    `trips` (L, K): the link trips the rung; `moody` (F, K): log of the chance that an intermittent fault
+    lets it pass; `leak` (K,). Check c owns the outcomes `first[c]` … `good[c]`, the last being good.
+    `by_depth[d]` are the rung columns at depth d, with the check and the outcome column of each.
     """
 
     checks: tuple[CheckSpec, ...]
@@ -51,6 +51,7 @@ def columns(
     first: list[int] = []
     good: list[int] = []
     owner: list[int] = []
+    owner_of_rung: list[int] = []
     for number, check in enumerate(checks):
         first.append(len(owner))
         gone = missing | check.absent
@@ -61,20 +62,19 @@ def columns(
             above |= bases
             depth.setdefault(level, []).append((len(trips), number, len(owner)))
             trips.append(np.isin(links.base, list(bases)) & acting[links.fault])
+            owner_of_rung.append(number)
             leak.append(check.leak)
             owner.append(number)
         good.append(len(owner))
         owner.append(number)
     matrix = np.array(trips, dtype=np.bool_).reshape(len(trips), links.base.size).T
-    moody = np.zeros((shows.size, len(trips)))
-    for fault in np.flatnonzero(shows):
-        own = matrix[links.fault == fault].any(axis=0)
-        moody[fault] = np.where(own, np.log1p(-min(float(shows[fault]), 0.999999)), 0.0)
-    steady = matrix & (shows[links.fault] == 0)[:, None]
+    is_sign = np.array([base.is_sign for base in model.bases], dtype=np.bool_)[links.base]
+    by_mood = (shows[links.fault] > 0) & ~is_sign
+    steady = matrix & ~by_mood[:, None]
     return Columns(
         checks=tuple(checks),
         trips=steady.astype(np.float32),
-        moody=moody,
+        moody=_moods(shows, matrix & by_mood[:, None], links, owner_of_rung),
         leak=np.array(leak),
         first=np.array(first, dtype=np.int64),
         good=np.array(good, dtype=np.int64),
@@ -89,6 +89,23 @@ def columns(
         outcomes=len(owner),
         owner=np.array(owner, dtype=np.int64),
     )
+
+
+def _moods(shows: Floats, trips: Bools, links: Links, owner: Sequence[int]) -> Floats:
+    """Return the logarithm of the chance that each intermittent fault lets each rung pass, shape (F, K).
+
+    Whether it acts is one draw a start: a rung it could trip counts only if no earlier rung of the same
+    check is one it could trip too, for having passed that one it does not act this time.
+    """
+    moods = np.zeros((shows.size, trips.shape[1]))
+    for fault in np.flatnonzero(shows):
+        own = trips[links.fault == fault].any(axis=0)
+        tripped: set[int] = set()
+        for rung in (int(each) for each in np.flatnonzero(own)):
+            if owner[rung] not in tripped:
+                tripped.add(owner[rung])
+                moods[fault, rung] = np.log1p(-min(float(shows[fault]), 0.999999))
+    return moods
 
 
 def outcome_chances(laid: Columns, samples: Samples, present: Bools) -> Floats:
