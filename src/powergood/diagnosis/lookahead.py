@@ -14,8 +14,9 @@ import numpy as np
 
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
 from powergood.diagnosis.outlook import Columns, columns, outcome_chances
-from powergood.diagnosis.recursion import Floats, Ints
+from powergood.diagnosis.recursion import Floats
 from powergood.diagnosis.samples import Bools, Samples
+from powergood.diagnosis.unknowing import Kinds, both, entropies, entropy, kinds
 from powergood.diagnosis.worth import REFIT_PART, Hindsight, Worth
 
 LAMBDA = 10.0
@@ -107,6 +108,8 @@ class Lookahead:
         self._disturbs = generator.random((count, faults))
         self._good = {check.id: int(at) for check, at in zip(checks, self.laid.good, strict=True)}
         self._number = {fix.id: at for at, fix in enumerate(self.fixes)}
+        self._kinds: dict[tuple[int, frozenset[str]], tuple[Bools, Kinds]] = {}
+        self._pairs: dict[tuple[int, frozenset[str]], tuple[Bools, Kinds, Kinds]] = {}
         self._outlooks: dict[int, tuple[Bools, Floats, Floats]] = {}
 
     def narrowed(self, checks: Sequence[CheckSpec], missing: frozenset[str]) -> Lookahead:
@@ -200,7 +203,7 @@ class Lookahead:
         if not node.unproven:
             return self.worth.refit(node.opened)
         known = self.hindsight.known(node.broken, node.opened, node.unproven)
-        return float(node.weights @ known.cost) + bit * _entropy(node.weights, _signatures(known.needs))
+        return float(node.weights @ known.cost) + bit * entropy(node.weights, self._mends(node))
 
     def scores(self, node: Node) -> list[Scored]:
         """Return the checks that pay for themselves and the best fixes, cheapest expected total first.
@@ -226,6 +229,22 @@ class Lookahead:
         back = REFIT_PART * len(step.fitted & node.missing)
         return self.worth.check_cost(step, node.opened) + back
 
+    def _mends(self, node: Node) -> Kinds:
+        """Return the samples by what must be mended in them; kept for the same faults and openings."""
+        key = (id(node.broken), node.opened)
+        if key not in self._kinds:
+            needs = self.hindsight.known(node.broken, node.opened, node.unproven).needs
+            self._kinds[key] = (node.broken, kinds(needs))
+        return self._kinds[key][1]
+
+    def _tells(self, node: Node) -> tuple[Kinds, Kinds]:
+        """Return the samples by what proving everything would tell, and by that and what must be mended."""
+        key = (id(node.present), node.opened)
+        if key not in self._pairs:
+            tells = kinds(self.hindsight.own_broken(node.present))
+            self._pairs[key] = (node.present, tells, both(self._mends(node), tells))
+        return self._pairs[key][1:]
+
     def _check_scores(self, node: Node) -> list[Scored]:
         chances, broken = self.outlook(node)
         mass = node.weights @ chances
@@ -236,14 +255,12 @@ class Lookahead:
         left_now = node.weights @ broken
         whole = (joint.T @ ~needs.any(axis=1)) / np.maximum(mass, 1e-300)
         left = (joint.T @ broken) / np.maximum(mass, 1e-300)[:, None]
-        mends, tells = _signatures(needs), _signatures(self.hindsight.own_broken(node.present))
-        both = np.unique(mends * (tells.max() + 1) + tells, return_inverse=True)[1].astype(np.int64)
-        count = 1.0 / float(node.weights @ node.weights)
-        bits = _entropies(joint, mends, count)
-        bits_beyond = _entropies(joint, both, count) - _entropies(joint, tells, count)
-        bits_now = _entropy(node.weights, mends)
-        of_all = [_entropies(node.weights[:, None], each, count)[0] for each in (mends, both, tells)]
-        before_all, before_beyond = of_all[0], of_all[1] - of_all[2]
+        mends, tells, pairs = self._mends(node), *self._tells(node)
+        alone = node.weights[:, None]
+        bits, before_all = entropies(joint, mends), entropies(alone, mends)[0]
+        bits_beyond = entropies(joint, pairs) - entropies(joint, tells)
+        before_beyond = entropies(alone, pairs)[0] - entropies(alone, tells)[0]
+        bits_now = entropy(node.weights, mends)
         by_opened: dict[frozenset[str], float] = {}
         found = []
         for number, check in enumerate(self.laid.checks):
@@ -304,8 +321,7 @@ class Lookahead:
 
     def _fix_score(self, node: Node, fix: FixSpec) -> Scored:
         cost = self.cost(node, fix)
-        known = self.hindsight.known(node.broken, node.opened, node.unproven)
-        unsure = (LEAF - LAMBDA) * _entropy(node.weights, _signatures(known.needs))
+        unsure = (LEAF - LAMBDA) * entropy(node.weights, self._mends(node))
         rest = self.value(self.after_fix(node, fix), bit=LAMBDA) + unsure
         return Scored(fix.id, "fix", cost + rest, cost)
 
@@ -326,36 +342,3 @@ def _share_of_way(now: float, then: float, threshold: float) -> float:
     if now <= then:
         return 0.0
     return float(np.log(now / then) / np.log(now / threshold))
-
-
-def _signatures(needs: Bools) -> Ints:
-    """Return a number for each sample that is the same for samples needing the same fixes, shape (S,)."""
-    packed = np.packbits(needs, axis=1)
-    rows = np.ascontiguousarray(packed).view(np.dtype((np.void, packed.shape[1]))).ravel()
-    _, inverse = np.unique(rows, return_inverse=True)
-    return inverse.astype(np.int64)
-
-
-def _entropy(weights: Floats, signatures: Ints) -> float:
-    share = np.bincount(signatures, weights=weights)
-    share = share[share > 0]
-    return float(-(share * np.log2(share)).sum())
-
-
-def _entropies(joint: Floats, signatures: Ints, count: float) -> Floats:
-    """Return the chance of each outcome times the entropy in bits of the signatures after it, (outcomes,).
-
-    Few samples make chance look like knowledge: an entropy estimated from n samples over k values falls
-    short by about (k − 1) / (2 n ln 2) bits, which is added back (Miller, "Note on the bias of information
-    estimates", 1955). `count` is the effective number of samples.
-    """
-    order = np.argsort(signatures, kind="stable")
-    starts = np.flatnonzero(np.diff(signatures[order], prepend=-1))
-    shares = np.add.reduceat(joint[order], starts, axis=0)
-    logs = np.log2(shares, out=np.zeros_like(shares), where=shares > 0)
-    mass = shares.sum(axis=0)
-    total = np.log2(mass, out=np.zeros_like(mass), where=mass > 0)
-    values = (shares > 0.5 / count).sum(axis=0)
-    short = np.maximum(values - 1, 0) / (2.0 * count * np.log(2.0))
-    bits: Floats = mass * total - (shares * logs).sum(axis=0) + short
-    return bits
