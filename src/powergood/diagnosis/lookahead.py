@@ -246,6 +246,8 @@ class Lookahead:
         return self._pairs[key][1:]
 
     def _check_scores(self, node: Node) -> list[Scored]:
+        if not self.laid.checks:
+            return []
         chances, broken = self.outlook(node)
         mass = node.weights @ chances
         joint = node.weights[:, None] * chances
