@@ -101,8 +101,9 @@ def test_a_step_answered_with_an_outcome_it_does_not_have_writes_nothing_and_kee
     number = visitor.job_with_complaint()
     visitor.meet_gate(number)
     before = _count(workshop, number)
-    answer = visitor.send(
-        f"/jobs/{number}", f"/jobs/{number}/answer", "torch", outcome="green", note="looked twice"
+    answer = visitor.post(
+        f"/jobs/{number}/answer",
+        {**visitor.card(number, "torch"), "outcome": "green", "note": "looked twice"},
     )
     assert answer.status_code == 422
     assert visitor.form(answer.text, f"/jobs/{number}/answer", "torch")["note"] == "looked twice"

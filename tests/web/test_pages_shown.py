@@ -66,7 +66,7 @@ def test_a_fact_taken_back_stays_struck_through_with_its_reason(visitor, worksho
     number = visitor.job_with_complaint()
     at = f"/jobs/{number}"
     visitor.meet_gate(number)
-    visitor.send(at, f"{at}/answer", "torch", outcome="good")
+    visitor.post(f"{at}/answer", {**visitor.card(number, "torch"), "outcome": "good"})
     fact = next(line.fact for line in bench.job(workshop, number).record if line.kind == "finding")
     answer = visitor.send(at, f"{at}/withdraw", str(fact), because="wrong machine")
     assert answer.status_code == 303
@@ -90,14 +90,16 @@ def test_an_answer_not_sure_and_no_verdict_and_cannot_are_written_as_such(visito
     number = visitor.job_with_complaint()
     at = f"/jobs/{number}"
     visitor.meet_gate(number)
-    visitor.send(at, f"{at}/answer", "torch", unsure="good")
+    visitor.post(f"{at}/answer", {**visitor.card(number, "torch"), "unsure": "good"})
     assert not bench.job(workshop, number).record[-1].sure
-    visitor.send(at, f"{at}/answer", "how-far", outcome="no verdict")
+    visitor.post(f"{at}/answer", {**visitor.card(number, "how-far"), "outcome": "no verdict"})
     assert "no verdict" in bench.job(workshop, number).record[-1].sentence.lower()
     shown = bench.job(workshop, number)
     assert shown.next
     step = shown.next.step
-    visitor.send(at, f"{at}/answer", step, outcome="cannot", because="no meter here")
+    visitor.post(
+        f"{at}/answer", {**visitor.card(number, step), "outcome": "cannot", "because": "no meter here"}
+    )
     after = bench.job(workshop, number)
     assert step not in {card.step for card in (after.next, *after.steps) if card}
     assert "no meter here" in visitor.open(at)
@@ -196,3 +198,21 @@ def test_take_in_questions_are_kept_and_shown(visitor, workshop):
     assert visitor.send(at, at, name="Laptop B", place="loft").status_code == 303
     assert "Laptop B" in visitor.open(at)
     assert visitor.send(at, at, name="").status_code == 422
+
+
+def test_when_no_advice_can_be_worked_out_the_answer_is_kept_and_dead_checks_are_offered(
+    visitor, workshop, monkeypatch
+):
+    number = visitor.job_with_complaint()
+    at = f"/jobs/{number}"
+    fields = {**visitor.form(visitor.open(at), f"{at}/note"), "text": "kept all the same"}
+
+    def broken(*_: object, **__: object) -> None:
+        raise ArithmeticError("planted")
+
+    monkeypatch.setattr("powergood.bench.advising.advise", broken)
+    assert visitor.post(f"{at}/note", fields).status_code == 303
+    page = visitor.open(at)
+    assert "kept all the same" in page
+    assert "Measure the adapter at its plug" in page
+    assert "planted" not in page.split("Checks that need no power")[1]

@@ -18,9 +18,14 @@ def test_a_repair_can_be_recorded_from_taking_in_to_signed_off_without_javascrip
     assert "Start 1 told" in told
     assert "Lamp lit, screen dark" in told
 
-    answer = visitor.send(at, f"{at}/answer", "torch", outcome="good", note="faint but clear")
+    answer = visitor.post(
+        f"{at}/answer", {**visitor.card(number, "torch"), "outcome": "good", "note": "faint but clear"}
+    )
     assert answer.status_code == 303
-    answer = visitor.send(at, f"{at}/answer", "change-inverter", outcome="done", instance="SP-7")
+    answer = visitor.post(
+        f"{at}/answer",
+        {**visitor.card(number, "change-inverter", "fix"), "outcome": "done", "instance": "SP-7"},
+    )
     assert answer.status_code == 303
     page = visitor.open(at)
     assert "SP-7" in page

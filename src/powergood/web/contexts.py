@@ -19,7 +19,6 @@ from powergood.bench.views import (
     MachineCard,
     MachineView,
     RecordLine,
-    StepCard,
     WantedFunction,
 )
 from powergood.web.drawings.cutaway import Section
@@ -175,4 +174,3 @@ class TroublePage:
 
 
 Page = BenchPage | MachinesPage | TakeInPage | MachinePage | JobPage | WhatIfPage | TroublePage
-StepCards = tuple[StepCard, ...]
