@@ -111,7 +111,7 @@ class Visitor:
         return int(number[1])
 
     def card(self, number: int, step: str, kind: str = "check") -> dict[str, str]:
-        """Return a step's form on the job's page; another step's, made out to this one, where it is not shown."""
+        """Return a step's form on the job's page; another's, made out to this one, where it is not shown."""
         action = f"/jobs/{number}/answer"
         page = self.open(f"/jobs/{number}")
         fields = self.form(page, action, step) if f'value="{step}"' in page else self.form(page, action)
