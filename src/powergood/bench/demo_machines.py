@@ -51,7 +51,7 @@ def pilot_station(ws: Workshop) -> None:
         tag,
         words="The screen stays black but I hear it starting",
         complaint="no-picture-but-runs",
-        wanted=("picture", "survives-swap"),
+        wanted=("picture", "cells-dry"),
         key="demo-pilot-job",
         who=WHO,
     )

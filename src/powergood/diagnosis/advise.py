@@ -73,11 +73,12 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
     look = Lookahead(
         worth,
         draw_samples(held),
-        _checks(model, evidence, wants, chances),
+        _checks(model, evidence, wants),
         _fixes(model, evidence, wants),
         now.missing,
     )
-    root = look.root(now.opened, unproven, now.missing)
+    told = _told_already(model, evidence, chances)
+    root = look.root(now.opened, unproven, now.missing, told)
     planned = plan(look, root) if unproven else Plan((), worth.refit(now.opened), 0.0)
     steps = _steps(model, line, held, look, root, planned)
     fits, clashing = conflict(model, line, evidence)
@@ -105,27 +106,33 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
     )
 
 
-def _checks(
-    model: CompiledModel, found: Evidence, wants: Preferences, chances: Mapping[int, float]
-) -> list[CheckSpec]:
-    """Return the checks that can be done here and may tell something.
-
-    Left out are those ruled out, those resting on a part that is out, and those done since the last act,
-    which would only be the same look again; unless an intermittent fault may show this time.
-    """
+def _checks(model: CompiledModel, found: Evidence, wants: Preferences) -> list[CheckSpec]:
+    """Return the checks that can be done here: not ruled out, and resting on no part that is out."""
     now = found.now
-    moody = model.moody(fault for fault, chance in chances.items() if chance > MOODY)
     kept = []
     for check in model.checks.values():
         if check.id in wants.cannot or check.check in wants.cannot:
             continue
         gone = now.missing | check.absent
         rests = frozenset().union(*(model.closure(rung.base, gone) for rung in check.rungs))
-        if check.id in found.fresh and not rests & moody:
-            continue
         if not model.needs_missing(rests, now.missing - check.fitted - check.masked):
             kept.append(check)
     return kept
+
+
+def _told_already(model: CompiledModel, found: Evidence, chances: Mapping[int, float]) -> frozenset[str]:
+    """Return the checks done since the last act, which would only be the same look again.
+
+    Not among them are those in which an intermittent fault may show this time.
+    """
+    moody = model.moody(fault for fault, chance in chances.items() if chance > MOODY)
+    same = set()
+    for name in found.fresh:
+        check = model.checks[name]
+        gone = found.now.missing | check.absent
+        if not moody & frozenset().union(*(model.closure(rung.base, gone) for rung in check.rungs)):
+            same.add(name)
+    return frozenset(same)
 
 
 def _fixes(model: CompiledModel, found: Evidence, wants: Preferences) -> list[FixSpec]:

@@ -47,7 +47,8 @@ LEAST_MASS = 1e-3
 class Node:
     """A state of the plan: weighted samples of what is wrong, what is open, what is still unproven.
 
-    `weights` (S,) sum to one. `times` counts how often each fix was done on the way here.
+    `weights` (S,) sum to one. `times` counts how often each fix was done on the way here. `told` are checks
+    that would only be the same look again, until something is done.
     """
 
     present: Bools
@@ -57,6 +58,7 @@ class Node:
     unproven: frozenset[int]
     times: tuple[int, ...]
     missing: frozenset[str]
+    told: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +132,13 @@ class Lookahead:
             self._outlooks[key] = (node.present, chances, self.hindsight.left(node.present))
         return self._outlooks[key][1:]
 
-    def root(self, opened: frozenset[str], unproven: frozenset[int], missing: frozenset[str]) -> Node:
+    def root(
+        self,
+        opened: frozenset[str],
+        unproven: frozenset[int],
+        missing: frozenset[str],
+        told: frozenset[str] = frozenset(),
+    ) -> Node:
         """Return the node where the job stands now."""
         present = self.samples.present
         count = present.shape[0]
@@ -142,6 +150,7 @@ class Lookahead:
             unproven=unproven,
             times=(0,) * len(self.fixes),
             missing=missing,
+            told=told,
         )
 
     def after_fix(self, node: Node, fix: FixSpec) -> Node:
@@ -167,6 +176,7 @@ class Lookahead:
             unproven=node.unproven | lost,
             times=times,
             missing=node.missing - {fix.slot},
+            told=frozenset(),
         )
 
     def _fit_new(self, fix: FixSpec, number: int, shift: int, present: Bools) -> None:
@@ -214,7 +224,8 @@ class Lookahead:
         found = [
             each
             for each in self._check_scores(node)
-            if each.gain > (PROVES if self._proves_something(node, each.step) else PAYS) * each.cost
+            if each.step not in node.told
+            and each.gain > (PROVES if self._proves_something(node, each.step) else PAYS) * each.cost
         ]
         found += [self._fix_score(node, fix) for fix in self._promising(node, MOST_FIXES)]
         return sorted(found, key=lambda each: (round(each.total, 6), each.step))
