@@ -24,8 +24,8 @@ CONFLICT = 0.1
 MOST_BITS_SEARCHED = 12
 """Coupled findings past which a conflict is reported without naming the findings, to keep the card quick."""
 
-MOST_PAIRS = 28
-"""Pairs of findings tried when no single one lifts the chance: eight findings, each with each."""
+HELPFUL = 6
+"""Findings whose pairs are tried when no single one lifts the chance: those that help most alone."""
 
 
 def fits_known(model: CompiledModel, found: Evidence) -> float:
@@ -67,7 +67,7 @@ def _weight(
 def conflict(model: CompiledModel, line: Timeline, found: Evidence) -> tuple[float, tuple[int, ...]]:
     """Return how well the findings fit what is known, and the facts to look at again (none when they fit).
 
-    Single findings are tried first, then pairs of the eight that help most; if no pair is enough, the
+    Single findings are tried first, then pairs of those that help most; if no pair is enough, the
     pair that helps most is named.
     """
     fits = fits_known(model, found)
@@ -81,8 +81,8 @@ def conflict(model: CompiledModel, line: Timeline, found: Evidence) -> tuple[flo
         return fits, ()
     if single[0][0] >= CONFLICT:
         return fits, (-single[0][1],)
-    best = [-number for _, number in single[:8]]
-    pairs = [(_without(model, line, set(pair)), pair) for pair in combinations(best, 2)][:MOST_PAIRS]
+    best = [-number for _, number in single[:HELPFUL]]
+    pairs = [(_without(model, line, set(pair)), pair) for pair in combinations(best, 2)]
     if not pairs:
         return fits, (best[0],)
     _, pair = max(pairs, key=lambda each: (each[0], tuple(-number for number in each[1])))

@@ -22,11 +22,13 @@ from powergood.diagnosis.worth import REFIT_PART, Hindsight, Worth
 LAMBDA = 10.0
 """Minutes of expected work that one bit of not knowing costs; judgement, from measured plans."""
 
-LEAF = 20.0
-"""Minutes a bit where a plan is cut off: dearer than LAMBDA, so that delay never looks cheap; judgement."""
+LEAF = 12.0
+"""Minutes a bit where a plan is cut off: dearer than LAMBDA, so that delay never looks cheap. Chosen on small
+machines with a known best plan (docs/explanation/planning.md)."""
 
-PAYS = 1.0
-"""A check that proves nothing wanted is worth doing when it saves this multiple of its cost."""
+PAYS = 0.7
+"""A check that proves nothing wanted is worth doing when it saves this share of its cost: under one, since
+one look ahead sees less than all it saves. Chosen as LEAF was."""
 
 PROVES = 0.5
 """Judgement: a check that proves something wanted must be done some time, and need only save this share."""

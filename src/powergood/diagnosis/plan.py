@@ -3,7 +3,7 @@
 All steps are scored one deep. The plan that begins with the best of them is then followed, outcome by
 outcome, for a fixed number of nodes, always growing the likeliest unfinished branch; so are the plans
 that begin with the next best few. One of those takes the first place only if it is cheaper by more than
-the samples' own spread and a margin: a tie is left as the one-step score has it, so that the advice does
+the samples' own spread: a tie is left as the one-step score has it, so that the advice does
 not waver. The amount of work is fixed, so the clock never changes the ranking.
 """
 
@@ -19,8 +19,11 @@ from powergood.diagnosis.compiled import CheckSpec, FixSpec
 from powergood.diagnosis.lookahead import LEAST_MASS, Lookahead, Node, Scored
 from powergood.diagnosis.recursion import Floats
 
-FOLLOWED = 3
-"""How many of the best steps are followed by a plan of their own. Judgement, measured against time."""
+SMALL = 60
+"""Outcomes of all checks together up to which a machine is small, and more of its plans can be followed."""
+
+FOLLOWED = {"small": 6, "large": 4}
+"""How many of the best steps are followed by a plan of their own. Measured against cost and time."""
 
 NEAR = 40
 """Checks considered further down a plan: the best at its root."""
@@ -28,11 +31,8 @@ NEAR = 40
 PROOFS = 12
 """Checks kept further down because they prove something wanted cheaply."""
 
-NODES = 16
-"""Nodes grown for each plan that is followed."""
-
-MARGIN = 0.02
-"""Judgement: share of the total by which a plan must be cheaper, beyond twice its error, to be preferred."""
+NODES = {"small": 40, "large": 18}
+"""Nodes grown for each plan that is followed. Measured against cost and time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,8 @@ def plan(look: Lookahead, root: Node) -> Plan:
     if not scored:
         return Plan((stop,), stop.total, 0.0)
     near = look.narrowed(_near(look, root, scored), root.missing)
-    spent = [_followed(near, root, each) for each in scored[:FOLLOWED]]
+    size = "small" if look.laid.outcomes <= SMALL else "large"
+    spent = [_followed(near, root, each, NODES[size]) for each in scored[: FOLLOWED[size]]]
     best = _preferred(root, spent)
     total = float(root.weights @ spent[best])
     error = _error(root, spent[best] - total)
@@ -69,12 +70,12 @@ def plan(look: Lookahead, root: Node) -> Plan:
 
 
 def _preferred(root: Node, spent: Sequence[Floats]) -> int:
-    """Return which plan to prefer: the first, unless another is surely and noticeably cheaper."""
+    """Return which plan to prefer: the first, unless another is cheaper by more than twice its error."""
     best = 0
     for number in range(1, len(spent)):
         saved = spent[best] - spent[number]
         mean = float(root.weights @ saved)
-        if mean > 2.0 * _error(root, saved - mean) + MARGIN * float(root.weights @ spent[best]):
+        if mean > 2.0 * _error(root, saved - mean):
             best = number
     return best
 
@@ -106,7 +107,7 @@ def _step(look: Lookahead, name: str) -> CheckSpec | FixSpec:
     return look.model.checks[name]
 
 
-def _followed(look: Lookahead, root: Node, first: Scored) -> Floats:
+def _followed(look: Lookahead, root: Node, first: Scored, most: int) -> Floats:
     """Return what the plan that begins with `first` costs in each sample, shape (S,)."""
     spent: Floats = np.zeros(root.weights.size)
     waiting: list[tuple[float, int, Node, Floats]] = []
@@ -129,7 +130,7 @@ def _followed(look: Lookahead, root: Node, first: Scored) -> Floats:
             heapq.heappush(waiting, (-float(root.weights @ part), serial, after, part))
 
     grow(root, np.ones(root.weights.size), first)
-    for _ in range(NODES):
+    for _ in range(most):
         if not waiting:
             break
         _, _, node, share = heapq.heappop(waiting)
