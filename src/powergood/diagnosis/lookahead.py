@@ -30,6 +30,9 @@ PAYS = 0.7
 """A check that proves nothing wanted is worth doing when it saves this share of its cost: under one, since
 one look ahead sees less than all it saves. Chosen as LEAF was."""
 
+GENEROUS = 0.25
+"""Judgement: share of PAYS and PROVES that lets a check through where plans are followed far."""
+
 PROVES = 0.5
 """Judgement: a check that proves something wanted must be done some time, and need only save this share."""
 
@@ -217,19 +220,22 @@ class Lookahead:
         known = self.hindsight.known(node.broken, node.opened, node.unproven)
         return float(node.weights @ known.cost) + bit * entropy(node.weights, self._mends(node))
 
-    def scores(self, node: Node) -> list[Scored]:
+    def scores(self, node: Node, *, generous: bool = False) -> list[Scored]:
         """Return the checks that pay for themselves and the best fixes, cheapest expected total first.
 
         A check that is expected to save less than it costs is left out: putting off a fix by looking at
-        something cheap is never worth it. Ties are broken by name, so that equal facts give equal advice.
+        something cheap is never worth it. `generous` lets more of both through, for whoever will look further
+        ahead before choosing. Ties are broken by name, so that equal facts give equal advice.
         """
+        share = GENEROUS if generous else 1.0
+        fixes = MOST_FIXES * (2 if generous else 1)
         found = [
             each
             for each in self._check_scores(node)
             if each.step not in node.told
-            and each.gain > (PROVES if self._proves_something(node, each.step) else PAYS) * each.cost
+            and each.gain > share * (PROVES if self._proves_something(node, each.step) else PAYS) * each.cost
         ]
-        found += [self._fix_score(node, fix) for fix in self._promising(node, MOST_FIXES)]
+        found += [self._fix_score(node, fix) for fix in self._promising(node, fixes)]
         return sorted(found, key=lambda each: (round(each.total, 6), each.step))
 
     def _proves_something(self, node: Node, check: str) -> bool:

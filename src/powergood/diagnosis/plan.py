@@ -22,7 +22,7 @@ from powergood.diagnosis.recursion import Floats
 SMALL = 60
 """Outcomes of all checks together up to which a machine is small, and more of its plans can be followed."""
 
-FOLLOWED = {"small": 6, "large": 4}
+FOLLOWED = {"small": 10, "large": 4}
 """How many of the best steps are followed by a plan of their own. Measured against cost and time."""
 
 NEAR = 40
@@ -52,11 +52,11 @@ def plan(look: Lookahead, root: Node) -> Plan:
     """Return the ranked steps at `root`, stopping included."""
     stopping = look.worth.stop(root.opened)
     stop = Scored("stop", "stop", stopping, stopping)
-    scored = look.scores(root)
+    size = "small" if look.laid.outcomes <= SMALL else "large"
+    scored = look.scores(root, generous=size == "small")
     if not scored:
         return Plan((stop,), stop.total, 0.0)
     near = look.narrowed(_near(look, root, scored), root.missing)
-    size = "small" if look.laid.outcomes <= SMALL else "large"
     spent = [_followed(near, root, each, NODES[size]) for each in scored[: FOLLOWED[size]]]
     best = _preferred(root, spent)
     total = float(root.weights @ spent[best])
