@@ -192,6 +192,8 @@ def _joined(masks: Sequence[int]) -> list[int]:
 
 
 def _renumbered(variable: Variable, place: dict[int, int]) -> Variable:
+    if all(bit == number for bit, number in place.items()):
+        return variable
     return tuple(
         Trajectory(
             trajectory.weight,

@@ -233,8 +233,11 @@ class CompiledModel:
 
     def _lacking(self, rests_on: frozenset[str], missing: frozenset[str]) -> frozenset[str]:
         """Return the slots of `rests_on` whose part is missing in all its copies: one copy is enough."""
+        empty = rests_on & missing
+        if not empty:
+            return empty
         there = {part_of(slot) for slot in self.slots if slot not in missing}
-        return frozenset(slot for slot in rests_on & missing if part_of(slot) not in there)
+        return frozenset(slot for slot in empty if part_of(slot) not in there)
 
     def whole_opening(self, openings: frozenset[str]) -> frozenset[str]:
         """Return the openings and everything that must be open before them."""

@@ -92,6 +92,11 @@ class _Rows:
                 self.on_base[base] |= 1 << place
             self.starts[row.power_up] = self.starts.get(row.power_up, 0) | 1 << place
         self._acting: dict[tuple[str, str], int] = {}
+        self._masked: dict[str, int] = {}
+        for place, row in enumerate(self.rows):
+            for slot in row.masked:
+                self._masked[slot] = self._masked.get(slot, 0) | 1 << place
+        self._moved = frozenset(name for row in self.rows for pair in row.moved.items() for name in pair)
 
     def acting(self, home: str, instance: str) -> int:
         """Return the rows during which `instance`, first of slot `home`, sat in any slot unmasked.
@@ -100,6 +105,8 @@ class _Rows:
         """
         if not home:
             return self.everything
+        if instance == home and home not in self._moved:
+            return self.everything & ~self._masked.get(home, 0)
         key = (home, instance)
         if key not in self._acting:
             slots = [place_of(row.moved, instance, home) for row in self.rows]

@@ -218,7 +218,7 @@ class Lookahead:
         if not node.unproven:
             return self.worth.refit(node.opened)
         known = self.hindsight.known(node.broken, node.opened, node.unproven)
-        return float(node.weights @ known.cost) + bit * entropy(node.weights, self._mends(node))
+        return float(node.weights @ known.cost) + bit * entropy(node.weights, self.mends(node))
 
     def scores(self, node: Node, *, generous: bool = False) -> list[Scored]:
         """Return the checks that pay for themselves and the best fixes, cheapest expected total first.
@@ -248,7 +248,7 @@ class Lookahead:
         back = REFIT_PART * len(step.fitted & node.missing)
         return self.worth.check_cost(step, node.opened) + back
 
-    def _mends(self, node: Node) -> Kinds:
+    def mends(self, node: Node) -> Kinds:
         """Return the samples by what must be mended in them; kept for the same faults and openings."""
         key = (id(node.broken), node.opened)
         if key not in self._kinds:
@@ -261,7 +261,7 @@ class Lookahead:
         key = (id(node.present), node.opened)
         if key not in self._pairs:
             tells = kinds(self.hindsight.own_broken(node.present))
-            self._pairs[key] = (node.present, tells, both(self._mends(node), tells))
+            self._pairs[key] = (node.present, tells, both(self.mends(node), tells))
         return self._pairs[key][1:]
 
     def _check_scores(self, node: Node) -> list[Scored]:
@@ -276,7 +276,7 @@ class Lookahead:
         left_now = node.weights @ broken
         whole = (joint.T @ ~needs.any(axis=1)) / np.maximum(mass, 1e-300)
         left = (joint.T @ broken) / np.maximum(mass, 1e-300)[:, None]
-        mends, tells, pairs = self._mends(node), *self._tells(node)
+        mends, tells, pairs = self.mends(node), *self._tells(node)
         alone = node.weights[:, None]
         bits, before_all = entropies(joint, mends), entropies(alone, mends)[0]
         bits_beyond = entropies(joint, pairs) - entropies(joint, tells)
@@ -342,7 +342,7 @@ class Lookahead:
 
     def _fix_score(self, node: Node, fix: FixSpec) -> Scored:
         cost = self.cost(node, fix)
-        unsure = (LEAF - LAMBDA) * entropy(node.weights, self._mends(node))
+        unsure = (LEAF - LAMBDA) * entropy(node.weights, self.mends(node))
         rest = self.value(self.after_fix(node, fix), bit=LAMBDA) + unsure
         return Scored(fix.id, "fix", cost + rest, cost)
 

@@ -155,12 +155,14 @@ def solve(component: Component) -> Solved:
     forward = []
     for variable in component.variables:
         forward.append(before)
-        after = np.zeros(steps.size)
+        after = _silent(variable) * before
         for trajectory in variable:
-            vector = before
-            for switch in trajectory.switches:
-                vector = steps.forth(vector, switch)
-            after += trajectory.weight * vector
+            if trajectory.switches:
+                vector = before
+                for switch in trajectory.switches:
+                    vector = steps.forth(vector, switch)
+                vector *= trajectory.weight
+                after += vector
         before = after
     value = component.terminal
     evidence = float(before @ value)
@@ -168,12 +170,17 @@ def solve(component: Component) -> Solved:
     chances: list[tuple[float, ...]] = []
     scale = 1.0 / evidence if evidence > 0 else 0.0
     for variable, start in zip(reversed(component.variables), reversed(forward), strict=True):
-        earlier = np.zeros(steps.size)
+        earlier = _silent(variable) * value
+        silent = float(start @ value) * scale
         of_variable = []
         for trajectory in variable:
+            if not trajectory.switches:
+                of_variable.append(trajectory.weight * silent)
+                continue
             vector = steps.back_all(value, trajectory.switches)
-            of_variable.append(trajectory.weight * float(start @ vector) * scale)
-            earlier += trajectory.weight * vector
+            vector *= trajectory.weight
+            of_variable.append(float(start @ vector) * scale)
+            earlier += vector
         value = earlier
         backward.append(value)
         chances.append(tuple(of_variable))
@@ -187,11 +194,17 @@ def evidence(component: Component) -> float:
     steps = _Steps(component.bits)
     value = component.terminal
     for variable in component.variables:
-        earlier = np.zeros(steps.size)
+        earlier = _silent(variable) * value
         for trajectory in variable:
-            earlier += trajectory.weight * steps.back_all(value, trajectory.switches)
+            if trajectory.switches:
+                earlier += trajectory.weight * steps.back_all(value, trajectory.switches)
         value = earlier
     return float(value[0])
+
+
+def _silent(variable: Variable) -> float:
+    """Return the weight of the histories that throw no switch: they leave every vector as it is."""
+    return sum(trajectory.weight for trajectory in variable if not trajectory.switches)
 
 
 def chance_with_off(solved: Solved, variable: int, history: int, labels: frozenset[int]) -> float:

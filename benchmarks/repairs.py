@@ -1,0 +1,124 @@
+"""Whole repairs played through: a machine with faults drawn from the belief, a policy, and what it cost.
+
+The same drawn machines are given to every policy, so that differences are paired. False alarms, duds
+and disturbances happen as the model says they do; links and presence are drawn once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from generated import line_of
+
+from powergood.diagnosis import Preferences, advise
+from powergood.diagnosis.belief import believe
+from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
+from powergood.diagnosis.evidence import gather
+from powergood.diagnosis.samples import draw_samples
+from powergood.diagnosis.worth import Worth
+from powergood.record.model import Body, Finding, FixDone
+
+MOST_STEPS = 60
+
+
+class Truth:
+    """One machine as it really is."""
+
+    def __init__(
+        self, model: CompiledModel, present: set[int], on: dict[tuple[int, int], bool], seed: int
+    ) -> None:
+        self.model, self.present, self.on = model, set(present), on
+        self.g = np.random.default_rng(seed)
+
+    def show(self, check: CheckSpec) -> str:
+        """Return what a check shows now."""
+        for rung in check.rungs:
+            bases = self.model.closure(rung.base, check.absent)
+            if any(self._acts(fault, bases, check.masked) for fault in sorted(self.present)):
+                return rung.outcome
+            if self.g.random() < check.leak:
+                return rung.outcome
+        return "good"
+
+    def _acts(self, fault: int, bases: frozenset[int], masked: frozenset[str]) -> bool:
+        spec = self.model.faults[fault]
+        if spec.slot in masked:
+            return False
+        links = [n for n, link in enumerate(spec.links) if link.base in bases]
+        signs = [n for n in links if self.model.bases[spec.links[n].base].is_sign]
+        if any(self.on[fault, n] for n in (signs if spec.shows else links)):
+            return True
+        return bool(spec.shows) and len(links) > len(signs) and bool(self.g.random() < spec.shows)
+
+    def mend(self, fix: FixSpec) -> None:
+        """Do a fix."""
+        self.present = {f for f in self.present if self.g.random() >= fix.cures.get(f, 0.0)}
+        if fix.slot and self.g.random() < fix.dud:
+            own = [n for n, fault in enumerate(self.model.faults) if fault.slot == fix.slot]
+            shares = np.array([self.model.faults[n].prior for n in own])
+            self.present.add(own[int(self.g.choice(len(own), p=shares / shares.sum()))])
+        self.present |= {f for f, chance in fix.disturbs.items() if self.g.random() < chance}
+
+
+def truths(model: CompiledModel, start: list[Body], count: int, seed: int) -> list[Truth]:
+    """Draw `count` machines that may lie behind the facts in `start`."""
+    drawn = draw_samples(believe(model, line_of(start)), count, seed)
+    found = []
+    for row in range(count):
+        present = {int(fault) for fault in np.flatnonzero(drawn.present[row])}
+        on = {
+            (fault, link): bool(drawn.on[row, drawn.links.first[fault] + link])
+            for fault, spec in enumerate(model.faults)
+            for link in range(len(spec.links))
+        }
+        found.append(Truth(model, present, on, seed * 1000 + row))
+    return found
+
+
+Policy = Callable[[CompiledModel, list[Body], Preferences], tuple[str, str]]
+"""Returns the next step and its kind: check, fix, stop; or `done`."""
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What one repair came to: its cost in minutes of one's time, its steps, and how it ended."""
+
+    cost: float
+    steps: int
+    end: str
+
+
+def repair(
+    model: CompiledModel, start: list[Body], truth: Truth, policy: Policy, wants: Preferences
+) -> Outcome:
+    """Play one repair to its end."""
+    bodies, cost = list(start), 0.0
+    for number in range(MOST_STEPS):
+        found = gather(model, line_of(bodies))
+        worth = Worth.of(model, wants, found.now.wanted, found.now.missing)
+        step, kind = policy(model, bodies, wants)
+        if kind == "done":
+            return Outcome(cost + worth.refit(found.now.opened), number, "done")
+        if kind == "stop":
+            return Outcome(cost + worth.stop(found.now.opened), number, "stopped")
+        if kind == "fix":
+            fix = model.fixes[step]
+            cost += worth.fix_cost(fix, found.now.opened)
+            truth.mend(fix)
+            bodies.append(FixDone(fix.fix, fix.slot))
+        else:
+            check = model.checks[step]
+            cost += worth.check_cost(check, found.now.opened)
+            bodies.append(Finding(check.check, truth.show(check), copy=check.copy))
+    return Outcome(cost + worth.stop(found.now.opened), MOST_STEPS, "too long")
+
+
+def ours(model: CompiledModel, bodies: list[Body], wants: Preferences) -> tuple[str, str]:
+    """Follow the first advised step."""
+    advice = advise(model, line_of(bodies), wants)
+    if advice.done:
+        return "", "done"
+    step = advice.steps[0]
+    return step.step, step.kind
