@@ -105,9 +105,8 @@ def test_no_start_of_the_disk_before_its_content_is_safe() -> None:
 
 def test_live_looks_with_the_cover_off_wait_for_leave() -> None:
     for check in machine().checks:
-        if check.power != "off" and "cover-off" in check.open:
+        if check.power != "off" and check.open and check.id not in ELSEWHERE:
             assert check.id in held("live-tube-work"), check.id
-            assert "tube-voltage" in check.cautions, check.id
 
 
 def test_no_step_raises_the_high_voltage() -> None:
@@ -156,6 +155,7 @@ def test_a_machine_with_a_rocker_switch_has_no_power_key_to_blame() -> None:
 def test_the_sheet_says_where_its_cell_sits_and_what_holds_it_shut() -> None:
     sheet = pack().sheets[SHEET]
     assert all(cell.kind and cell.place and cell.polarity for cell in sheet.cells)
-    assert sheet.weak_points and sheet.healthy
+    assert sheet.weak_points
+    assert sheet.healthy
     assert sheet.boot_routes
     assert all(opening.fasteners for opening in machine(SHEET).openings)
