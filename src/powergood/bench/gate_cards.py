@@ -45,8 +45,3 @@ def _held(hold: str, words: Wording) -> str:
     if hold == "opening":
         return "every opening"
     return words.step(hold.removeprefix("step:"))
-
-
-def holding_power(words: Wording, cards: tuple[GateCard, ...]) -> tuple[GateCard, ...]:
-    """Return the gates that are not met and hold back power."""
-    return tuple(card for card in cards if not card.met and "power" in words.gates[card.gate].holds)

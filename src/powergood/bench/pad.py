@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from powergood.bench.gate_cards import holding_power
+from powergood.bench.holding import gates_holding, gates_holding_start
 from powergood.bench.sentences import finding_sentence
 from powergood.bench.step_cards import plain_keys_of
 from powergood.bench.views import GateCard, LastStart, Leaning, Pad, PadKey
@@ -23,7 +23,10 @@ def pad(
     newly_cleared: tuple[str, ...] = (),
 ) -> Pad:
     """Return the pad of a job. `newly_cleared` are titles of what the last start cleared."""
-    held_by = holding_power(words, gates)
+    waiting = gates_holding_start(words, bench.gates)
+    held_by = tuple(card for card in gates if card.gate in waiting)
+    allowed = bool(words.checks) and not waiting
+    said = _power_words(words, held_by)
     last = _findings_of(line, bench.power_up)
     keys = tuple(
         PadKey(
@@ -32,18 +35,19 @@ def pad(
             keys=plain_keys_of(check, words),
             ladder=bool(check.rungs),
             last=last[check.id].outcome if check.id in last else "",
+            held=bool(gates_holding(check.id, words, bench.gates)),
         )
         for check in words.checks.values()
         if check.on_pad
     )
     cautions = [name for check in words.checks.values() if check.on_pad for name in check.cautions]
     return Pad(
-        allowed=not held_by,
+        allowed=allowed,
         held_by=held_by,
-        words=_power_words(held_by),
+        words=said,
         power_up=bench.power_up + 1,
         keys=keys,
-        last=_last_start(words, bench.power_up, last, held_by, advice, newly_cleared),
+        last=_last_start(words, bench.power_up, last, said, advice, newly_cleared),
         cautions=words.cautions_of(cautions),
     )
 
@@ -56,7 +60,9 @@ def _findings_of(line: Timeline, power_up: int) -> dict[str, Finding]:
     }
 
 
-def _power_words(held_by: tuple[GateCard, ...]) -> str:
+def _power_words(words: Wording, held_by: tuple[GateCard, ...]) -> str:
+    if not words.checks:
+        return "Do not power it yet: what is known of its kind is not here, nor are its safety conditions."
     if not held_by:
         return "Every safety condition for power is met."
     first = held_by[0].title
@@ -68,14 +74,14 @@ def _last_start(
     words: Wording,
     power_up: int,
     found: dict[str, Finding],
-    held_by: tuple[GateCard, ...],
+    said: str,
     advice: Advice | None,
     newly_cleared: tuple[str, ...],
 ) -> LastStart | None:
     if not power_up or not found:
         return None
     seen = tuple(finding_sentence(body, words) for body in found.values())
-    return LastStart(power_up, seen, newly_cleared, leading_parts(advice, words), _power_words(held_by))
+    return LastStart(power_up, seen, newly_cleared, leading_parts(advice, words), said)
 
 
 def leading_parts(advice: Advice | None, words: Wording) -> tuple[Leaning, ...]:

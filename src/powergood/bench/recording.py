@@ -9,6 +9,7 @@ from powergood.bench.advising import subject
 from powergood.bench.book import job_of, machine_of
 from powergood.bench.cards import words_for
 from powergood.bench.drafting import body_of, drafts_of, implied_by, is_step, mistakes_in
+from powergood.bench.holding import gates_holding, gates_holding_start
 from powergood.bench.job_page import job_view
 from powergood.bench.job_state import JobState
 from powergood.bench.views import JobView, StepAnswer
@@ -140,8 +141,14 @@ def answers(
     bodies = [body_of(each, words, state.bench) for each in given]
     if text.strip():
         bodies.append(Note(text.strip()))
-    prompted_by = given[0].step if len(given) == 1 else ""
-    return record(ws, job, bodies, key=key, who=who, prompted_by=prompted_by)
+    return record(ws, job, bodies, key=key, who=who, prompted_by=_prompted_by(given, words, state))
+
+
+def _prompted_by(given: Sequence[StepAnswer], words: Wording, job: JobState) -> str:
+    """Return the step that asked for an answer; none for one that a gate holds back: it was not advised."""
+    if len(given) != 1 or gates_holding(given[0].step, words, job.bench.gates):
+        return ""
+    return given[0].step
 
 
 def save_start(ws: Workshop, job: int, findings: Sequence[Finding], *, key: str, who: str = "") -> JobView:
@@ -155,8 +162,10 @@ def save_start(ws: Workshop, job: int, findings: Sequence[Finding], *, key: str,
     if not findings:
         raise BadInput("Nothing was chosen on the pad. Choose what you noticed, then save.")
     state = job_of(ws, job)
+    words = words_for(subject(ws, state, machine_of(ws, state.tag)))
+    prompted_by = "" if gates_holding_start(words, state.bench.gates) else "power-on pad"
     start = state.bench.power_up + 1
-    return record(ws, job, findings, key=key, who=who, power_up=start, prompted_by="power-on pad")
+    return record(ws, job, findings, key=key, who=who, power_up=start, prompted_by=prompted_by)
 
 
 def withdraw(ws: Workshop, job: int, fact: int, because: str = "", *, key: str, who: str = "") -> JobView:

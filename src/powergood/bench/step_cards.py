@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from powergood.bench.holding import gates_holding
 from powergood.bench.openings import outermost_first, still_closed
 from powergood.bench.views import Leaning, OutcomeKey, StepCard
 from powergood.bench.wording import Wording, outcomes, split_step
@@ -90,7 +91,7 @@ def refit_cards(words: Wording, bench: Bench) -> tuple[StepCard, ...]:
         StepCard(
             step=spec.id,
             kind="refit",
-            ask=f"Close again: {spec.title}",
+            ask=f"Fit again what was opened: {spec.title}",
             cautions=words.cautions_of(spec.cautions),
             keys=_plain_keys("refit"),
             minutes=spec.refit.value,
@@ -105,16 +106,10 @@ def unpowered_cards(words: Wording, bench: Bench) -> tuple[StepCard, ...]:
 
     Checks that a gate holds back are left out: without advice nobody weighs the gates.
     """
-    held = {
-        hold.removeprefix("step:")
-        for gate in words.gates.values()
-        if gate.id not in bench.gates
-        for hold in gate.holds
-    }
     cards = []
     for check in words.checks.values():
         opens = still_closed(words.openings, check.open, bench.opened)
-        if check.power != "off" or check.id in held or ("opening" in held and opens) or held & set(opens):
+        if check.power != "off" or gates_holding(check.id, words, bench.gates):
             continue
         warned = [*check.cautions, *(name for each in opens for name in words.openings[each].cautions)]
         minutes = check.minutes.value + sum(words.openings[name].minutes.value for name in opens)

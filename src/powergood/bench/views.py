@@ -561,6 +561,7 @@ class PadKey:
     keys : its outcomes as buttons.
     ladder : true when the outcomes are rungs in order, so that one choice says how far it got.
     last : the outcome noted in the last start; empty when none.
+    held : true while a gate holds this look back; it is not shown while a start is allowed.
     """
 
     check: str
@@ -569,6 +570,7 @@ class PadKey:
     copy: int = 0
     ladder: bool = False
     last: str = ""
+    held: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -593,8 +595,8 @@ class LastStart:
 class Pad:
     """The power-on pad: everything noticed during one start, saved at once.
 
-    allowed : true when every gate that holds back power is met.
-    held_by : the gates that are not met.
+    allowed : true when a start waits for no gate.
+    held_by : the gates that a start waits for.
     words : one sentence: whether the machine may be powered now.
     power_up : number the next start will have.
     keys : what can be noticed.

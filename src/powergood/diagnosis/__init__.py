@@ -13,6 +13,7 @@ from powergood.diagnosis.belief import Belief, believe
 from powergood.diagnosis.compile import compile_model
 from powergood.diagnosis.compiled import CompiledModel
 from powergood.diagnosis.explain import near_best
+from powergood.diagnosis.gates import keeps_back
 from powergood.diagnosis.model import (
     Advice,
     AreaChance,
@@ -41,6 +42,7 @@ __all__ = [
     "advise",
     "believe",
     "compile_model",
+    "keeps_back",
     "near_best",
     "with_finding",
 ]

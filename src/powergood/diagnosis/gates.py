@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from powergood.diagnosis.compiled import CompiledModel, GateSpec
 from powergood.diagnosis.evidence import BenchNow
@@ -13,32 +13,34 @@ LOOKED_AT = 12
 """A gate is asked for when it holds back one of this many best steps; others wait until they matter."""
 
 
-def holds(model: CompiledModel, gate: GateSpec, step: str, now: BenchNow) -> bool:
-    """Tell whether `gate` holds back `step` (a check, fix or opening) as the machine stands now."""
-    if f"step:{step}" in gate.holds:
-        return True
-    check, fix, opening = model.checks.get(step), model.fixes.get(step), model.openings.get(step)
+def keeps_back(holds: Sequence[str], names: Iterable[str], way: Iterable[str], *, powered: bool) -> bool:
+    """Tell whether a gate that holds `holds` keeps back a step known by `names`.
+
+    `way` are the openings that must be open for the step, those that are open already included: an open
+    case makes nothing safe, so work inside waits for the gate all the same.
+    """
+    inside = tuple(way)
+    return (
+        ("power" in holds and powered)
+        or ("opening" in holds and bool(inside))
+        or any(f"step:{name}" in holds for name in (*names, *inside))
+    )
+
+
+def holds(model: CompiledModel, gate: GateSpec, step: str) -> bool:
+    """Tell whether `gate`, while it is not met, holds back `step` (a check, a fix or an opening)."""
+    check, fix = model.checks.get(step), model.fixes.get(step)
     if check is not None:
-        if f"step:{check.check}" in gate.holds or ("power" in gate.holds and check.power != "off"):
-            return True
-        wants = check.open
-    elif fix is not None:
-        if f"step:{fix.fix}" in gate.holds:
-            return True
-        wants = fix.open
-    elif opening is not None:
-        wants = frozenset({step})
-    else:
-        return False
-    to_open = model.whole_opening(wants) - now.opened
-    if "opening" in gate.holds and to_open:
-        return True
-    return any(f"step:{name}" in gate.holds for name in to_open)
+        way = model.whole_opening(check.open)
+        return keeps_back(gate.holds, (step, check.check), way, powered=check.power != "off")
+    if fix is not None:
+        return keeps_back(gate.holds, (step, fix.fix), model.whole_opening(fix.open), powered=False)
+    return keeps_back(gate.holds, (step,), model.whole_opening(frozenset({step})), powered=False)
 
 
 def held_back(model: CompiledModel, now: BenchNow, step: str) -> bool:
     """Tell whether any unmet gate holds back `step`."""
-    return any(gate.id not in now.gates and holds(model, gate, step, now) for gate in model.gates)
+    return any(gate.id not in now.gates and holds(model, gate, step) for gate in model.gates)
 
 
 def gate_steps(
@@ -50,7 +52,7 @@ def gate_steps(
     for gate in model.gates:
         if gate.id in now.gates:
             continue
-        waiting = [step for step in best if holds(model, gate, step, now)]
+        waiting = [step for step in best if holds(model, gate, step)]
         if waiting:
             steps.append(
                 Step(
@@ -71,7 +73,7 @@ def gate_steps(
 
 
 def gate_states(model: CompiledModel, now: BenchNow, steps: Sequence[Step]) -> tuple[GateState, ...]:
-    """Return every gate, met or not, with how many kinds of step it holds back now."""
+    """Return every gate, met or not, with the steps it holds back while it is not."""
     return tuple(
         GateState(
             gate=gate.id,
@@ -83,9 +85,7 @@ def gate_states(model: CompiledModel, now: BenchNow, steps: Sequence[Step]) -> t
             holds_back=()
             if gate.id in now.gates
             else tuple(
-                name
-                for name in (*model.checks, *model.fixes, *model.openings)
-                if holds(model, gate, name, now)
+                name for name in (*model.checks, *model.fixes, *model.openings) if holds(model, gate, name)
             ),
         )
         for gate in model.gates

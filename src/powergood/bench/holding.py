@@ -1,0 +1,35 @@
+"""Which steps wait for a safety condition: from the knowledge alone, so it is told whatever else fails."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from powergood.bench.openings import outermost_first
+from powergood.bench.wording import Wording, split_step
+from powergood.diagnosis import keeps_back
+
+
+def gates_holding(step: str, words: Wording, met: Collection[str]) -> tuple[str, ...]:
+    """Return the gates not among `met` that keep a check, a fix or an opening back."""
+    base, _ = split_step(step)
+    check, fix = words.checks.get(base), words.fixes.get(base)
+    wanted = check.open if check else fix.open if fix else (base,)
+    way = outermost_first(words.openings, [name for name in wanted if name in words.openings])
+    powered = check is not None and check.power != "off"
+    return tuple(
+        gate.id
+        for gate in words.gates.values()
+        if gate.id not in met and keeps_back(gate.holds, (step, base), way, powered=powered)
+    )
+
+
+def gates_holding_start(words: Wording, met: Collection[str]) -> tuple[str, ...]:
+    """Return the gates not among `met` that a start waits for.
+
+    Those are the ones that hold back power; and where no look at the first seconds is free to be taken, the
+    ones that hold the looks back.
+    """
+    unmet = [gate for gate in words.gates.values() if gate.id not in met]
+    looks = [gates_holding(check.id, words, met) for check in words.checks.values() if check.on_pad]
+    barred = frozenset().union(*looks) if looks and all(looks) else frozenset()
+    return tuple(gate.id for gate in unmet if "power" in gate.holds or gate.id in barred)
