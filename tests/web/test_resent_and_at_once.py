@@ -5,6 +5,7 @@ from __future__ import annotations
 from concurrent.futures import ThreadPoolExecutor
 
 from powergood import bench
+from powergood.web.forms import Filled
 
 
 def test_every_form_of_the_job_page_sent_twice_is_written_once(visitor, workshop):
@@ -94,3 +95,12 @@ def test_the_script_is_told_what_came_from_another_device_meanwhile(visitor, wor
     said = answer.text.split('role="status"')[1].split("</p>")[0]
     assert "from the tablet" in said
     assert "faint picture" in said
+
+
+def test_other_words_sent_with_the_same_form_while_the_first_are_on_their_way_are_kept_too() -> None:
+    first = Filled(text={"key": "k", "text": "rail A"}, every={"key": ["k"], "text": ["rail A"]})
+    again = Filled(text={"key": "k", "text": "rail A"}, every={"key": ["k"], "text": ["rail A"]})
+    other = Filled(text={"key": "k", "text": "rail B"}, every={"key": ["k"], "text": ["rail B"]})
+    assert first.key == again.key
+    assert first.key != other.key
+    assert first.own_key == other.own_key == "k"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from powergood.bench.advising import Subject, advised, beliefs, compiled
 from powergood.bench.book import jobs_of
 from powergood.bench.cards import machine_card, words_for
@@ -94,7 +96,12 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
 
 
 def _functions(state: JobState, advice: Advice | None, words: Wording) -> tuple[FunctionState, ...]:
-    return advice.functions if advice else functions_without_advice(state.bench.wanted, words)
+    if not advice:
+        return functions_without_advice(state.bench.wanted, words)
+    return tuple(
+        replace(each, passed_by=words.step(each.passed_by)) if each.passed_by else each
+        for each in advice.functions
+    )
 
 
 def bench_state(bench: Bench, words: Wording) -> BenchState:

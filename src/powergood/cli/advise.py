@@ -53,7 +53,7 @@ def print_advice(answer: SheetAdvice) -> None:
         click.echo(f"  {answer.nearness} {answer.figures}")
     others = [card for card in answer.steps if card.kind != "gate"][:MOST_OTHERS]
     if others:
-        click.echo(heading("Also weighed"))
+        click.echo(heading("Also weighed, with the whole rest of the job if done next"))
         click.echo(table((f"  {card.step}", f"{card.expected_total:.0f} min", card.ask) for card in others))
     click.echo(heading("Suspect"))
     click.echo(leanings(answer.suspects))

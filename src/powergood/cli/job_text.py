@@ -50,7 +50,9 @@ def _print_steps(view: JobView) -> None:
     weighed = [card for card in view.steps if card.kind != "gate"]
     others = weighed[:MOST_OTHERS] if view.next else view.unpowered
     if others:
-        click.echo(heading("Also weighed" if view.next else "Checks that need no power"))
+        click.echo(
+            heading("Also weighed, with the minutes each takes" if view.next else "Checks that need no power")
+        )
         click.echo(table((f"  {card.step}", f"{card.minutes:.0f} min", card.ask) for card in others))
 
 

@@ -40,9 +40,12 @@ MOST_FIXES = 2
 """Fixes weighed against checks: those of the best index, chance of mending over cost, which is the order
 in which fixes are best done when nothing more can be learnt (docs/explanation/planning.md)."""
 
-OPENED_EARLY = 0.8
+OPENED_EARLY = 0.5
 """Judgement: what an opening that will be needed anyway is worth now; it may yet turn out not to be needed,
 so what can be done outside comes first."""
+
+DOING = 1.0
+"""Judgement: minutes by which looking is preferred to doing where the two come out alike."""
 
 LEAST_MASS = 1e-3
 """Outcomes less likely than this are not looked into further."""
@@ -344,7 +347,7 @@ class Lookahead:
         cost = self.cost(node, fix)
         unsure = (LEAF - LAMBDA) * entropy(node.weights, self.mends(node))
         rest = self.value(self.after_fix(node, fix), bit=LAMBDA) + unsure
-        return Scored(fix.id, "fix", cost + rest, cost)
+        return Scored(fix.id, "fix", cost + rest + DOING, cost)
 
     def branches(self, node: Node, check: CheckSpec) -> list[tuple[float, Node]]:
         """Return the nodes a check can lead to with their chances, unlikely ones left out."""

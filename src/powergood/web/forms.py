@@ -9,6 +9,7 @@ from __future__ import annotations
 import secrets
 from collections.abc import Collection
 from dataclasses import dataclass, field
+from hashlib import sha256
 from typing import Final
 
 from starlette.datastructures import FormData, UploadFile
@@ -42,9 +43,27 @@ class Filled:
     problems: dict[str, str] = field(default_factory=dict)
 
     @property
-    def key(self) -> str:
-        """The form's own key; a fresh one where a form came without."""
+    def own_key(self) -> str:
+        """The key the form came with and keeps when it is shown again; a fresh one where it has none."""
         return self.text.get("key", "")[:80] or new_key()
+
+    @property
+    def key(self) -> str:
+        """The key of what was sent: the form's own, with a digest of all that was typed into it.
+
+        The same form with the same words is a resend and adds nothing; with other words, typed while the
+        first were still on their way, it is something else, and nothing of it may be lost.
+        """
+        own = self.own_key
+        if "key" not in self.text:
+            return own
+        said = sha256()
+        for name, values in sorted(self.every.items()):
+            if name not in _HOUSEKEEPING:
+                said.update(repr((name, values)).encode())
+        for name, data in sorted(self.files.items()):
+            said.update(repr((name, sha256(data).hexdigest())).encode())
+        return f"{own}-{said.hexdigest()[:12]}"
 
     @property
     def name(self) -> str:

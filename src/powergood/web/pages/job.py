@@ -73,7 +73,7 @@ def what_if(request: Request) -> Response:
         SupposedStep(
             ask=then.ask,
             minutes=then.minutes,
-            opens=tuple(job.names.get(name, name) for name in then.opens),
+            opens=tuple(job.names.get(f"opening:{name}", name) for name in then.opens),
             expected_total=then.expected_total,
         )
         for then in advice.steps[:MOST_STEPS]
