@@ -51,7 +51,8 @@ def small_machine(seed: int, faults: int = 4, checks: int = 4, openings: int = 3
     g = np.random.default_rng(seed)
     priors = g.uniform(0.05, 0.4, faults)
     strengths = tuple(
-        {f: float(g.choice([1.0, 0.9, 0.7])) for f in range(faults) if g.random() < 0.45} for _ in range(checks)
+        {f: float(g.choice([1.0, 0.9, 0.7])) for f in range(faults) if g.random() < 0.45}
+        for _ in range(checks)
     )
     leak = float(g.choice([0.0, 0.05]))
     specs, clusters = _openings(g, openings)
