@@ -11,10 +11,11 @@ from collections import Counter
 from collections.abc import Mapping
 
 from powergood.diagnosis.belief import Belief, belief
+from powergood.diagnosis.bench_now import BenchNow
 from powergood.diagnosis.bound import at_least, breaking
 from powergood.diagnosis.compiled import SOMETHING_ELSE, CheckSpec, CompiledModel, FixSpec
 from powergood.diagnosis.conflict import conflict
-from powergood.diagnosis.evidence import BenchNow, Evidence, gather
+from powergood.diagnosis.evidence import Evidence, gather
 from powergood.diagnosis.explain import why_check, why_fix
 from powergood.diagnosis.gates import gate_states, gate_steps, held_back
 from powergood.diagnosis.left import function_states

@@ -12,8 +12,9 @@ from itertools import combinations
 
 from powergood.diagnosis.belief import split
 from powergood.diagnosis.compiled import CompiledModel
-from powergood.diagnosis.evidence import Evidence, Report, gather
+from powergood.diagnosis.evidence import Evidence, gather
 from powergood.diagnosis.histories import FaultVariable, fault_variables
+from powergood.diagnosis.looks import Report
 from powergood.diagnosis.recursion import Trajectory
 from powergood.record.model import Complained, Finding
 from powergood.record.timeline import Timeline
@@ -36,7 +37,7 @@ def fits_known(model: CompiledModel, found: Evidence) -> float:
     if whole <= 0:
         return 0.0
     listed = tuple(_listed_only(model, variable) for variable in variables)
-    reports = tuple(replace(report, table=report.unlikely) for report in found.reports)
+    reports = tuple(replace(report, table=report.no_alarm) for report in found.reports)
     return min(_weight(listed, reports, found.rows_bits()) / whole, 1.0)
 
 

@@ -13,8 +13,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 
+from powergood.diagnosis.bench_now import place_of
 from powergood.diagnosis.compiled import Cluster, CompiledModel, FaultSpec
-from powergood.diagnosis.evidence import Event, Evidence, place_of
+from powergood.diagnosis.evidence import Event, Evidence
 from powergood.diagnosis.recursion import Switch, Trajectory
 
 
