@@ -4,16 +4,21 @@ from __future__ import annotations
 
 import sys
 import time
+import tracemalloc
 from collections.abc import Callable
+from dataclasses import dataclass
 from multiprocessing import get_context
 from pathlib import Path
 from statistics import median
 
-import numpy as np
+try:
+    import resource
+except ImportError:  # no such limits on Windows
+    resource = None  # type: ignore[assignment]
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "tests" / "outside"))
 
-from general_network import Network, posterior, random_network
+from general_network import Network, gum, posterior, random_network
 from generated import line_of, machine
 
 from powergood.diagnosis.belief import belief, believe
@@ -27,13 +32,28 @@ from powergood.diagnosis.compiled import (
     RungSpec,
 )
 from powergood.diagnosis.evidence import gather
-from powergood.diagnosis.histories import fault_variables, single_clusters
+from powergood.diagnosis.histories import single_clusters
 from powergood.diagnosis.recursion import solve
 from powergood.diagnosis.samples import draw_samples
 from powergood.record.model import Body, Finding, FixDone
 
 LIMIT_S = 20.0
 """Seconds after which the general library is stopped."""
+
+LIMIT_GB = 3
+"""Memory the general library may take (where the system can hold it to that)."""
+
+SIZES = (
+    (40, 10, 6),
+    (80, 10, 6),
+    (80, 20, 6),
+    (120, 20, 6),
+    (120, 30, 6),
+    (80, 20, 10),
+    (80, 30, 10),
+    (120, 30, 10),
+)
+"""Faults, findings, and the most faults that one finding sees (the least is 3)."""
 
 
 def as_machine(network: Network) -> tuple[CompiledModel, list[Body]]:
@@ -76,8 +96,13 @@ def milliseconds(work: Callable[[], object], repeats: int = 5) -> float:
 
 
 def _library(network: Network, whole: bool, answer) -> None:  # type: ignore[no-untyped-def]
+    if resource is not None:
+        resource.setrlimit(resource.RLIMIT_AS, (LIMIT_GB << 30, LIMIT_GB << 30))
     start = time.perf_counter()
-    posterior(network, whole=whole)
+    try:
+        posterior(network, whole=whole)
+    except (MemoryError, gum.GumException):
+        return
     answer.put(1e3 * (time.perf_counter() - start))
 
 
@@ -98,10 +123,11 @@ def library_ms(network: Network, *, whole: bool) -> float | None:
 def against_the_library(quick: bool) -> list[list[str]]:
     """Return rows: size, our times, the library's, finished runs."""
     rows = []
-    for faults, findings in ((40, 10), (80, 10), (80, 20), (120, 20), (120, 30)):
+    for faults, findings, parents in SIZES[:3] if quick else SIZES:
         failed = max(2, round(0.3 * findings))
         seeds = range(2 if quick else 6)
-        networks = [random_network(s, faults=faults, findings=findings, failed=failed) for s in seeds]
+        size = {"faults": faults, "findings": findings, "failed": failed, "parents": parents}
+        networks = [random_network(seed, **size) for seed in seeds]
         own, drawn = [], []
         for network in networks:
             model, facts = as_machine(network)
@@ -112,7 +138,7 @@ def against_the_library(quick: bool) -> list[list[str]]:
         absorbed = [library_ms(network, whole=False) for network in networks]
         whole = [library_ms(network, whole=True) for network in networks]
         rows.append(
-            [str(faults), str(findings), str(failed), f"{median(own):.2f} / {max(own):.2f}",
+            [str(faults), str(findings), str(failed), f"3–{parents}", f"{median(own):.2f} / {max(own):.2f}",
              f"{median(drawn):.2f}", _times(absorbed), _times(whole)]
         )  # fmt: skip
     return rows
@@ -125,26 +151,50 @@ def _times(taken: list[float | None]) -> str:
     return f"{median(done):.1f} / {max(done):.1f} ({len(done)} of {len(taken)})"
 
 
-def by_failed_findings(quick: bool) -> list[list[str]]:
-    """Return rows: failed findings, whole posterior, the recursion alone, and with histories."""
-    rows = []
-    for failed in (3, 6, 9, 12, 15):
-        whole, alone, lived = [], [], []
-        for seed in range(2 if quick else 5):
-            model = machine(seed, moody=0.0)
-            facts: list[Body] = [
-                Finding(f"c{n}", "bad" if n < failed else "good") for n in range(failed + 20)
-            ]
-            line = line_of(facts)
-            whole.append(milliseconds(lambda model=model, line=line: believe(model, line)))
-            held = belief(model, gather(model, line))
-            parts = [group.solved.component for group in held.groups if hasattr(group.solved, "component")]
-            alone.append(milliseconds(lambda parts=parts: [solve(part) for part in parts]))
-            moody = machine(seed, moody=0.2)
-            acts = [FixDone(f"x{n}", f"p{n}") for n in range(4)]
-            mixed = line_of([*facts[: failed // 2], *acts, *facts[failed // 2 :]])
-            lived.append(milliseconds(lambda moody=moody, mixed=mixed: believe(moody, mixed)))
-            assert np.isfinite(held.weight)
-            assert fault_variables(model, held.evidence)
-        rows.append([str(failed), f"{median(whole):.2f}", f"{median(alone):.2f}", f"{median(lived):.2f}"])
-    return rows
+@dataclass(frozen=True)
+class Grown:
+    """Median milliseconds at a number of failed findings, and the peak memory of one belief in megabytes."""
+
+    failed: int
+    whole: float
+    alone: float
+    lived: float
+    peak: float
+
+    def row(self) -> list[str]:
+        """Return the row of the table."""
+        times = [f"{each:.2f}" for each in (self.whole, self.alone, self.lived)]
+        return [str(self.failed), *times, f"{self.peak:.1f}"]
+
+
+def by_failed_findings(quick: bool) -> list[Grown]:
+    """Return how the cost of a belief grows with the number of failed findings."""
+    return [_grown(failed, 2 if quick else 7) for failed in (3, 6, 9, 12, 15)]
+
+
+def _grown(failed: int, seeds: int) -> Grown:
+    whole, alone, lived, peaks = [], [], [], []
+    for seed in range(seeds):
+        model = machine(seed, moody=0.0)
+        facts: list[Body] = [Finding(f"c{n}", "bad" if n < failed else "good") for n in range(failed + 20)]
+        line = line_of(facts)
+        whole.append(milliseconds(lambda model=model, line=line: believe(model, line)))
+        held = belief(model, gather(model, line))
+        parts = [group.solved.component for group in held.groups if hasattr(group.solved, "component")]
+        alone.append(milliseconds(lambda parts=parts: [solve(part) for part in parts]))
+        moody = machine(seed, moody=0.2)
+        acts = [FixDone(f"x{n}", f"p{n}") for n in range(4)]
+        mixed = line_of([*facts[: failed // 2], *acts, *facts[failed // 2 :]])
+        lived.append(milliseconds(lambda moody=moody, mixed=mixed: believe(moody, mixed)))
+        peaks.append(_peak_mb(lambda moody=moody, mixed=mixed: believe(moody, mixed)))
+        assert held.error == 0.0, "sampled, not exact"
+    return Grown(failed, median(whole), median(alone), median(lived), max(peaks))
+
+
+def _peak_mb(work: Callable[[], object]) -> float:
+    """Return the most memory that `work` held at once, in megabytes."""
+    tracemalloc.start()
+    work()
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    return peak / 1e6
