@@ -30,7 +30,22 @@ from powergood.bench.wording import Wording
 from powergood.errors import BadInput, ImpossibleEvidence, UnknownThing
 from powergood.knowledge.model import Check, Claim
 from powergood.packs import builtin_pack
-from powergood.record.model import CannotDo, Draft, Fact, Finding, JobOpened, Note, Opened, Pinned, Refitted
+from powergood.record.model import (
+    Body,
+    CannotDo,
+    Complained,
+    Draft,
+    Fact,
+    Finding,
+    FixDone,
+    JobOpened,
+    Note,
+    Opened,
+    PartIn,
+    PartOut,
+    Pinned,
+    Refitted,
+)
 
 
 def chance(ws: Workshop, number: int, fault: str) -> float:
@@ -292,3 +307,21 @@ def test_a_check_on_a_running_machine_belongs_to_the_start_it_runs_from() -> Non
     assert start_after() == 1
     assert start_after(seen) == 3
     assert start_after(seen, Draft(Opened("lid"), "b", ("1",), 1)) == 4
+
+
+@pytest.mark.parametrize(
+    ("body", "said"),
+    [
+        (Complained("it hums", "haunted"), "no complaint 'haunted'"),
+        (PartOut("disk", "attic"), "no place 'attic'"),
+        (PartIn("attic"), "no place 'attic'"),
+        (FixDone("replace-inverter", slot="attic"), "no place 'attic'"),
+    ],
+)
+def test_facts_about_what_this_kind_of_machine_does_not_have_are_refused(
+    ws: Workshop, safe_job: int, body: Body, said: str
+) -> None:
+    before = ws.store.facts()
+    with pytest.raises(BadInput, match=said):
+        record(ws, safe_job, [body], key="odd")
+    assert ws.store.facts() == before

@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from powergood import bench
+from powergood.bench.library import Library
+from powergood.web.forms import Filled
 
 
 def _count(workshop, number: int) -> int:
@@ -187,3 +189,20 @@ def test_stopping_wants_a_reason_and_shelving_wants_to_know_for_what(visitor, wo
     assert bench.job(workshop, number).standing == "open"
     assert visitor.send(at, f"{at}/stop", because="not worth it").status_code == 303
     assert bench.job(workshop, number).standing == "stopped"
+
+
+@pytest.mark.parametrize("text", ["0000000001234567890", "0" * 5000, "1" * 5000, "²", "-1", "1e3", "100"])
+def test_a_number_beyond_its_bounds_is_told_however_it_is_written(text: str) -> None:
+    form = Filled(text={"copy": text})
+    assert form.number("copy", least=0, most=99) == 0
+    assert "not a whole number from 0 to 99" in form.problems["copy"]
+
+
+def test_words_said_of_a_machine_whose_kind_is_no_longer_known_are_kept(visitor, workshop):
+    number = visitor.job_with_complaint("")
+    at = f"/jobs/{number}"
+    fields = {**visitor.form(visitor.open(at), f"{at}/complaint"), "words": "smells of fish"}
+    workshop.library = Library([])
+    answer = visitor.post(f"{at}/complaint", fields)
+    assert answer.status_code == 303
+    assert "smells of fish" in visitor.open(answer.headers["location"])

@@ -16,6 +16,7 @@ from powergood.record.model import (
     NO_VERDICT,
     Body,
     CannotDo,
+    Complained,
     Draft,
     Finding,
     FixDone,
@@ -26,7 +27,7 @@ from powergood.record.model import (
     Refitted,
     Stopped,
 )
-from powergood.record.timeline import Bench
+from powergood.record.timeline import Bench, home_slot
 
 CANNOT = "cannot"
 """The outcome of a step that cannot be done here."""
@@ -140,7 +141,7 @@ def _implied(body: Body, words: Wording, now: set[str]) -> tuple[Body, ...]:
             inner = closed_with(words.openings, (name,), now)
             return tuple(Refitted(each) for each in inner if each != name)
         case PartOut(instance=instance, slot=slot) | PartIn(instance=instance, slot=slot):
-            home = words.homes.get(slot or instance.split("/", 1)[0])
+            home = words.homes.get(slot or home_slot(instance))
             needs = (home.opening,) if home and home.opening else ()
         case _:
             pass
@@ -150,7 +151,7 @@ def _implied(body: Body, words: Wording, now: set[str]) -> tuple[Body, ...]:
 
 
 def mistakes_in(bodies: Iterable[Body], words: Wording) -> tuple[str, ...]:
-    """Return all that is wrong with facts about this kind of machine: unknown ids, outcomes, copies."""
+    """Return all that is wrong with facts about this kind of machine: unknown ids, outcomes, places."""
     return tuple(problem for body in bodies for problem in _mistakes(body, words))
 
 
@@ -165,8 +166,14 @@ def _mistakes(body: Body, words: Wording) -> tuple[str, ...]:
             return (
                 f"Check {check!r} has no outcome {outcome!r}; it has: {', '.join([*known, NO_VERDICT])}.",
             )
+        case Complained(complaint=complaint) if complaint and complaint not in words.complaints:
+            return (f"There is no complaint {complaint!r} for this kind of machine.",)
         case FixDone(fix=fix) if fix not in words.fixes and not _is_area_fix(fix, words):
             return (f"There is no fix {fix!r} for this kind of machine.",)
+        case PartOut(slot=slot) | FixDone(slot=slot) if slot and slot not in words.homes:
+            return (f"There is no place {slot!r} on this kind of machine.",)
+        case PartIn(instance=instance, slot=slot) if (slot or home_slot(instance)) not in words.homes:
+            return (f"There is no place {slot or home_slot(instance)!r} on this kind of machine.",)
         case Opened(opening=name) | Refitted(opening=name) if name not in words.openings:
             return (f"There is no opening {name!r} on this kind of machine.",)
         case GateAnswered(gate=name) if name not in words.gates:

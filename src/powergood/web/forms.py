@@ -19,6 +19,7 @@ LONGEST_LINE: Final = 200
 LONGEST_TEXT: Final = 5000
 MOST_BODY: Final = 1_000_000
 MOST_PHOTO_BODY: Final = 25_000_000
+_MOST_DIGITS: Final = 12
 _HOUSEKEEPING: Final = frozenset({"token", "key", "form-name"})
 
 
@@ -103,10 +104,11 @@ class Filled:
         value = self.text.get(name, "").strip()
         if not value:
             return 0
-        if not (value.isascii() and value.isdigit()) or not least <= int(value[:9]) <= most:
+        digits = value if value.isascii() and value.isdigit() and len(value) <= _MOST_DIGITS else ""
+        if not digits or not least <= int(digits) <= most:
             self.problems[name] = f"“{value[:40]}” is not a whole number from {least} to {most}."
             return 0
-        return int(value)
+        return int(digits)
 
     def ticked(self, name: str) -> bool:
         """Return whether a box was ticked."""

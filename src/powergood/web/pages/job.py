@@ -6,7 +6,9 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from powergood import bench
+from powergood.bench import Workshop
 from powergood.bench.views import JobView, Leaning
+from powergood.errors import UnknownThing
 from powergood.record.model import Complained
 from powergood.web.contexts import SupposedStep, WhatIfPage
 from powergood.web.forms import Filled
@@ -54,10 +56,19 @@ def complain(request: Request, form: Filled) -> Response:
     chosen = form.text.get("complaint", "")
     if chosen == NONE_OF_THESE:
         return go(f"/jobs/{number}?said=written")
-    match = bench.complaints(ws, job.machine.sheet, words)
-    body = Complained(words, chosen or match.best)
+    best = _taken_for(ws, job, words)
+    body = Complained(words, chosen or best or "")
     bench.record(ws, number, (body,), key=form.key, who=who(request))
-    return go(f"/jobs/{number}{'?said=complaint' if body.complaint else '/complaint?said=complaint'}")
+    asks = not body.complaint and best is not None
+    return go(f"/jobs/{number}{'/complaint' if asks else ''}?said=complaint")
+
+
+def _taken_for(ws: Workshop, job: JobView, words: str) -> str | None:
+    """Return the known complaint words stand for, empty when unclear; None where its kind is unknown."""
+    try:
+        return bench.complaints(ws, job.machine.sheet, words).best
+    except UnknownThing:
+        return None
 
 
 def what_if(request: Request) -> Response:
