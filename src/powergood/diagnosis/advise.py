@@ -33,6 +33,7 @@ from powergood.diagnosis.plan import Plan, plan
 from powergood.diagnosis.samples import draw_samples
 from powergood.diagnosis.whatif import outcomes_exactly, outcomes_roughly
 from powergood.diagnosis.worth import Worth
+from powergood.errors import ImpossibleEvidence
 from powergood.record.timeline import Timeline
 
 SHOWN_EXACTLY = 3
@@ -62,10 +63,16 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
 
     Equal arguments give equal advice: nothing is read from a clock, a file or a random source. Chances
     are exact unless `Advice.error` says otherwise; costs are in minutes of your time.
+
+    Raises
+    ------
+    ImpossibleEvidence : the findings exclude each other. It takes a model without false alarms for that.
     """
     wants = preferences or Preferences()
     evidence = gather(model, line)
     held = belief(model, evidence)
+    if held.weight <= 0:
+        raise _impossible(model, line, evidence)
     now = evidence.now
     functions = function_states(held, wants.threshold)
     worth = Worth.of(model, wants, now.wanted, now.missing)
@@ -104,6 +111,14 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
         unexplained=now.unexplained,
         facts=len(line.facts),
         error=held.error,
+    )
+
+
+def _impossible(model: CompiledModel, line: Timeline, found: Evidence) -> ImpossibleEvidence:
+    culprits = conflict(model, line, found)[1]
+    which = f"facts {', '.join(map(str, culprits))}" if culprits else "the findings"
+    return ImpossibleEvidence(
+        f"The findings exclude each other. Look again at {which}, and withdraw what was wrong.", culprits
     )
 
 

@@ -83,7 +83,7 @@ class Belief:
 
 
 def believe(model: CompiledModel, line: Timeline) -> Belief:
-    """Return the belief after the facts of `line`."""
+    """Return the belief after the facts of `line`; its weight and all chances are 0 where they cannot be."""
     return belief(model, gather(model, line))
 
 

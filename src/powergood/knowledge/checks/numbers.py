@@ -20,6 +20,13 @@ CHANCES: Mapping[str, tuple[str, ...]] = {
 }
 """The fields that hold chances."""
 
+UNCERTAIN: Mapping[str, tuple[str, ...]] = {
+    "faults": ("chance",),
+    "checks": ("false_alarm",),
+    "areas": ("something_else",),
+}
+"""The chances that are never 0 nor 1: with them, any findings remain possible."""
+
 AMOUNTS: Mapping[str, tuple[str, ...]] = {
     "checks": ("minutes", "elapsed", "money"),
     "fixes": ("minutes", "elapsed", "money"),
@@ -67,6 +74,23 @@ class ChanceInRange(Rule):
                     f"; write {claim.value / 100:g} for {claim.value:g} %" if 1 < claim.value <= 100 else ""
                 )
                 yield self.problem(f"a chance lies between 0 and 1, not at {claim.value:g}{hint}", where)
+
+
+class NeverCertain(Rule):
+    """Where nothing can be wrong, two honest findings can exclude each other, and no belief is left."""
+
+    id = "never-certain"
+    sentence = "A false alarm, a fault's chance and *something else* are more than 0 and less than 1."
+    local = True
+
+    def find(self, scene: Scene) -> Iterator[Problem]:
+        """Yield each chance that leaves no doubt."""
+        for claim, where in numbers(scene, UNCERTAIN):
+            if claim.value in (0, 1):
+                message = (
+                    f"this must leave some doubt, and {claim.value:g} leaves none; write a figure near it"
+                )
+                yield self.problem(message, where)
 
 
 class AmountNotNegative(Rule):
@@ -175,6 +199,7 @@ class CopiesInRange(Rule):
 RULES: tuple[Rule, ...] = (
     CopiesInRange(),
     ChanceInRange(),
+    NeverCertain(),
     AmountNotNegative(),
     FactorPositive(),
     ExpectedFaultsPositive(),
