@@ -6,15 +6,14 @@ unrolled, take-in answers and age multiply odds, and each area gets its *somethi
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from itertools import product
+from collections.abc import Iterable, Iterator, Mapping
 from math import prod
 
+from powergood.diagnosis.clusters import Making, clusters
 from powergood.diagnosis.compiled import (
     SOMETHING_ELSE,
     BaseSpec,
     CheckSpec,
-    Cluster,
     CompiledModel,
     FaultSpec,
     FixSpec,
@@ -24,17 +23,16 @@ from powergood.diagnosis.compiled import (
     Price,
     RungSpec,
 )
+from powergood.diagnosis.priors import priors, with_odds_times
 from powergood.ids import part_of, slot_name
-from powergood.knowledge.model import Check, Claim, Fault, Fix, MachineModel, Opening
+from powergood.knowledge.model import Area, Check, Claim, Fault, Fix, MachineModel, Opening
 
 SOMETHING_ELSE_LINK = 0.8
 """Judgement: chance that an unlisted trouble of an area stops any one of that area's functions."""
 
-GREATEST_PRIOR = 0.5
-"""Judgement: no fault is taken as likelier than not before anything is known of the machine."""
-
-LEAST_SHARE = 0.25
-"""Judgement: what weights share of the expected number of faults, even where stated chances use it up."""
+EXPECTED_FAULTS = 1.5
+"""Judgement: faults in a machine as it comes, where the family does not say; documented repairs give 0.8 at
+least, practitioners say two to four."""
 
 NEW_PART_DUD = 0.05
 """Judgement: chance that a new or spare part is itself faulty, where the fix does not say."""
@@ -55,24 +53,23 @@ def compile_model(
     }
     bases = _bases(machine, slots)
     base_index = {base.id: index for index, base in enumerate(bases)}
-    priors = _priors(machine, year, intake or {})
+    chances = _priors(machine, year, intake or {})
     areas = {part.id: part.area for part in machine.parts}
     faults: list[FaultSpec] = []
     for fault in machine.faults:
         for slot in slots[part_of(fault.id)]:
-            chance = priors[fault.id] / len(slots[part_of(fault.id)])
+            chance = chances[fault.id] / len(slots[part_of(fault.id)])
             faults.append(_fault(fault, slot, areas[part_of(fault.id)], chance, base_index))
     faults.extend(_something_else(machine, bases))
     fault_index = {fault.id: index for index, fault in enumerate(faults)}
-    copies = {fault.id: _copies(fault.id, slots) for fault in machine.faults}
     return CompiledModel(
         family=machine.family or machine.id,
         digest=machine.digest,
         faults=tuple(faults),
-        clusters=_clusters(machine, faults, fault_index, slots),
+        clusters=clusters([fault.prior for fault in faults], _makes(machine, fault_index, slots)),
         bases=bases,
         checks={spec.id: spec for check in machine.checks for spec in _checks(check, slots, base_index)},
-        fixes=_fixes(machine, slots, faults, fault_index, copies),
+        fixes={spec.id: spec for spec in _every_fix(machine, slots, faults, fault_index)},
         openings={opening.id: _opening(opening, machine.openings) for opening in machine.openings},
         gates=tuple(
             GateSpec(gate.id, gate.title, gate.ask, gate.because, gate.holds, gate.cautions)
@@ -130,43 +127,20 @@ def _priors(machine: MachineModel, year: int, intake: Mapping[str, bool]) -> dic
     weights = {
         fault.id: fault.frequency.value for fault in machine.faults if not fault.chance and fault.frequency
     }
-    whole = _value(machine.expected_faults, 1.5)
-    scaled = _scaled(weights, max(whole - sum(stated.values()), LEAST_SHARE * whole))
     areas = {part.id: part.area for part in machine.parts}
-    chances = {**stated, **scaled}
+    chances = priors(weights, stated, _value(machine.expected_faults, EXPECTED_FAULTS))
     for fault in machine.faults:
-        odds = chances[fault.id] / (1 - chances[fault.id])
+        part = part_of(fault.id)
+        names = {fault.id, part, areas[part]}
         for fact in machine.intake:
             if _applies(fact.from_year, fact.to_year, year) or intake.get(fact.id, False):
-                part = part_of(fault.id)
-                names = {fault.id, part, areas[part]}
-                odds *= prod(claim.value for key, claim in fact.multiplies.items() if key in names)
-        chances[fault.id] = odds / (1 + odds)
+                factor = prod(claim.value for key, claim in fact.multiplies.items() if key in names)
+                chances[fault.id] = with_odds_times(chances[fault.id], factor)
     return chances
 
 
 def _applies(from_year: int, to_year: int, year: int) -> bool:
     return bool((from_year or to_year) and year and from_year <= year <= (to_year or year))
-
-
-def _scaled(weights: Mapping[str, float], expected: float) -> dict[str, float]:
-    """Return chances in proportion to `weights` that sum to `expected`, none above the greatest prior.
-
-    What a capped fault cannot take is shared among the others, as often as needed.
-    """
-    chances = dict.fromkeys(weights, 0.0)
-    free, left = dict(weights), min(expected, GREATEST_PRIOR * len(weights))
-    while free and left > 0:
-        scale = left / sum(free.values())
-        capped = [name for name, weight in free.items() if weight * scale >= GREATEST_PRIOR]
-        if not capped:
-            chances.update({name: weight * scale for name, weight in free.items()})
-            break
-        for name in capped:
-            chances[name] = GREATEST_PRIOR
-            left -= GREATEST_PRIOR
-            del free[name]
-    return chances
 
 
 def _fault(fault: Fault, slot: str, area: str, prior: float, bases: Mapping[str, int]) -> FaultSpec:
@@ -209,51 +183,13 @@ def _something_else(machine: MachineModel, bases: tuple[BaseSpec, ...]) -> list[
     return found
 
 
-def _clusters(
-    machine: MachineModel, faults: list[FaultSpec], index: Mapping[str, int], slots: Slots
-) -> tuple[Cluster, ...]:
-    """Return the joint clusters made by `makes`, and one of its own for every other fault."""
-    makes: list[tuple[int, int, float]] = []
+def _makes(machine: MachineModel, index: Mapping[str, int], slots: Slots) -> Iterator[Making]:
+    """Yield which fault makes which, each copy every copy."""
     for fault in machine.faults:
         for other, claim in fault.makes.items():
             for here in _copies(fault.id, slots):
-                makes += [(index[here], index[there], claim.value) for there in _copies(other, slots)]
-    group = list(range(len(faults)))
-
-    def leader(member: int) -> int:
-        while group[member] != member:
-            member = group[member]
-        return member
-
-    for cause, effect, _ in makes:
-        group[leader(effect)] = leader(cause)
-    members: dict[int, list[int]] = {}
-    for number in range(len(faults)):
-        members.setdefault(leader(number), []).append(number)
-    return tuple(_cluster(tuple(found), faults, makes) for found in members.values())
-
-
-def _cluster(
-    members: tuple[int, ...], faults: list[FaultSpec], makes: Iterable[tuple[int, int, float]]
-) -> Cluster:
-    """Return the joint of members, each present of itself or made by another that is present.
-
-    The making graph is acyclic, so the chance of a set is the product over its members, each given the
-    others: 1 − (1 − prior)·Π(1 − chance of each present maker).
-    """
-    makers: dict[int, list[tuple[int, float]]] = {member: [] for member in members}
-    for cause, effect, chance in makes:
-        if effect in makers:
-            makers[effect].append((cause, chance))
-    joint = []
-    for bits in product((False, True), repeat=len(members)):
-        present = dict(zip(reversed(members), bits, strict=True))
-        weight = 1.0
-        for member in members:
-            absent = (1 - faults[member].prior) * prod(1 - c for maker, c in makers[member] if present[maker])
-            weight *= 1 - absent if present[member] else absent
-        joint.append(weight)
-    return Cluster(members, tuple(joint))
+                for there in _copies(other, slots):
+                    yield index[here], index[there], claim.value
 
 
 def _price(step: Check | Fix) -> Price:
@@ -301,57 +237,62 @@ def _checks(check: Check, slots: Slots, bases: Mapping[str, int]) -> list[CheckS
     return made
 
 
-def _fixes(
-    machine: MachineModel,
-    slots: Slots,
-    faults: list[FaultSpec],
-    index: Mapping[str, int],
-    copies: Mapping[str, tuple[str, ...]],
-) -> dict[str, FixSpec]:
-    made: dict[str, FixSpec] = {}
-    for fix in machine.fixes:
-        cures = {index[copy]: claim.value for fault, claim in fix.cures.items() for copy in copies[fault]}
-        disturbs = {
-            index[copy]: claim.value for fault, claim in fix.disturbs.items() for copy in copies[fault][:1]
-        }
-        targets = slots[fix.replaces] if fix.replaces else ("",)
-        for number, slot in enumerate(targets, start=1):
-            whole = {at: 1.0 for at, fault in enumerate(faults) if slot and fault.slot == slot}
-            name = fix.id if len(targets) == 1 else f"{fix.id}#{number}"
-            made[name] = FixSpec(
-                id=name,
-                fix=fix.id,
-                ask=fix.do if len(targets) == 1 else f"{fix.do} (number {number})",
-                kind=fix.kind,
-                slot=slot,
-                cures={**cures, **whole},
-                dud=_value(fix.dud, NEW_PART_DUD) if slot else 0.0,
-                disturbs=disturbs,
-                price=_price(fix),
-                open=frozenset(fix.open),
-                unexplained=fix.unexplained,
-                consent=fix.consent,
-                cautions=fix.cautions,
-                tools=fix.tools,
-                wrong_when=fix.wrong_when,
-                note=fix.note,
-            )
-    for area in machine.areas:
-        name = f"replace-{area.id}"
-        made[name] = FixSpec(
-            id=name,
-            fix=name,
-            ask=area.replace,
-            kind="replace",
-            slot="",
-            cures={at: 1.0 for at, fault in enumerate(faults) if fault.area == area.id},
-            dud=0.0,
-            disturbs={},
-            price=Price(area.minutes.value, 0.0, area.money.value),
-            open=frozenset(area.open),
-            consent=True,
+def _fixes(fix: Fix, slots: Slots, faults: list[FaultSpec], index: Mapping[str, int]) -> Iterator[FixSpec]:
+    """Yield a fix, for a replacement one of each copy of its part."""
+    cures = {index[copy]: claim.value for fault, claim in fix.cures.items() for copy in _copies(fault, slots)}
+    disturbs = {  # judgement: of several copies the first is taken for the one that was disturbed
+        index[copy]: claim.value
+        for fault, claim in fix.disturbs.items()
+        for copy in _copies(fault, slots)[:1]
+    }
+    targets = slots[fix.replaces] if fix.replaces else ("",)
+    for number, slot in enumerate(targets, start=1):
+        whole = {at: 1.0 for at, fault in enumerate(faults) if slot and fault.slot == slot}
+        yield FixSpec(
+            id=fix.id if len(targets) == 1 else f"{fix.id}#{number}",
+            fix=fix.id,
+            ask=fix.do if len(targets) == 1 else f"{fix.do} (number {number})",
+            kind=fix.kind,
+            slot=slot,
+            cures={**cures, **whole},
+            dud=_value(fix.dud, NEW_PART_DUD) if slot else 0.0,
+            disturbs=disturbs,
+            price=_price(fix),
+            open=frozenset(fix.open),
+            unexplained=fix.unexplained,
+            consent=fix.consent,
+            cautions=fix.cautions,
+            tools=fix.tools,
+            wrong_when=fix.wrong_when,
+            note=fix.note,
         )
-    return made
+
+
+def _every_fix(
+    machine: MachineModel, slots: Slots, faults: list[FaultSpec], index: Mapping[str, int]
+) -> Iterator[FixSpec]:
+    for fix in machine.fixes:
+        yield from _fixes(fix, slots, faults, index)
+    for area in machine.areas:
+        yield _area_fix(area, faults)
+
+
+def _area_fix(area: Area, faults: list[FaultSpec]) -> FixSpec:
+    """Return the fix of an area's *something else*: the area's parts replaced whole."""
+    name = f"replace-{area.id}"
+    return FixSpec(
+        id=name,
+        fix=name,
+        ask=area.replace,
+        kind="replace",
+        slot="",
+        cures={at: 1.0 for at, fault in enumerate(faults) if fault.area == area.id},
+        dud=0.0,
+        disturbs={},
+        price=Price(area.minutes.value, 0.0, area.money.value),
+        open=frozenset(area.open),
+        consent=True,
+    )
 
 
 def _opening(opening: Opening, openings: Iterable[Opening]) -> OpeningSpec:
