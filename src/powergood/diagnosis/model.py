@@ -61,7 +61,7 @@ class AreaChance:
 
 @dataclass(frozen=True, slots=True)
 class Together:
-    """A set of faults present together, and its chance (exact over the drawn samples' sets)."""
+    """A set of faults that together break something wanted, and its share of the samples drawn."""
 
     faults: tuple[str, ...]
     chance: float
