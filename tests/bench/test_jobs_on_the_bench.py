@@ -325,3 +325,12 @@ def test_facts_about_what_this_kind_of_machine_does_not_have_are_refused(
     with pytest.raises(BadInput, match=said):
         record(ws, safe_job, [body], key="odd")
     assert ws.store.facts() == before
+
+
+def test_facts_that_name_what_the_pack_does_not_have_are_told_by_number(ws: Workshop, safe_job: int) -> None:
+    stray = Draft(Finding("look-of-an-older-pack", "good"), "old", machines=("1",), job=safe_job)
+    number = ws.store.append([stray])[0].number
+    view = job(ws, safe_job)
+    assert f"{number} in the record" in view.pack_changed
+    assert view.advice is not None
+    assert view.advice.unread == (number,)

@@ -34,11 +34,6 @@ def job_of(ws: Workshop, number: int) -> JobState:
     return state
 
 
-def all_jobs(ws: Workshop) -> tuple[JobState, ...]:
-    """Return every job, oldest first."""
-    return tuple(job_of(ws, number) for number in ws.store.jobs())
-
-
 def jobs_of(machine: MachineState) -> tuple[JobState, ...]:
     """Return the jobs on a machine, oldest first, from the machine's own facts."""
     numbers = dict.fromkeys(fact.draft.job for fact in machine.facts if fact.draft.job)

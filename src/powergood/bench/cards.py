@@ -71,9 +71,7 @@ def job_card(ws: Workshop, about: Subject, machine: MachineCard) -> JobCard:
         next_kind=step.kind if step else "",
         next_minutes=step.minutes if step else 0.0,
         suspects=leading_parts(advice, words),
-        unproven=tuple(each.title for each in advice.functions if each.standing != "proven")
-        if advice
-        else (),
+        unproven=_unproven(advice),
         waits_for=job.waits.waits_for if job.waits else "",
         waits_words=job.waits.words if job.waits else "",
         opened_at=job.opened_at,

@@ -21,6 +21,7 @@ from powergood.bench.plan_words import (
     something_else,
     suspects,
     unexplained_words,
+    unread_words,
     where,
 )
 from powergood.bench.record_lines import record_lines
@@ -83,7 +84,7 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
         ribbon=ribbon(chances, compiled(ws, about.machine), words) if chances else Ribbon(),
         photos=state.photos,
         unexplained=unexplained_words(advice, words) if advice else (),
-        pack_changed=_pack_changed(about),
+        pack_changed=" ".join(filter(None, (_pack_changed(about), unread_words(advice)))),
         engine_trouble=answer.trouble,
         unpowered=() if advice else unpowered_cards(words, state.bench),
         names=words.every_name(),

@@ -44,6 +44,14 @@ def conflict_words(advice: Advice) -> str:
     return f"What was found fits nothing known here. {again}"
 
 
+def unread_words(advice: Advice | None) -> str:
+    """Return one sentence when facts name what the pack does not have; empty when all can be read."""
+    if advice is None or not advice.unread:
+        return ""
+    numbers = ", ".join(str(number) for number in advice.unread)
+    return f"Not counted, since the pack does not have what they name: {numbers} in the record."
+
+
 def unexplained_words(advice: Advice, words: Wording) -> tuple[str, ...]:
     """Return one sentence for each cure that nobody can explain yet."""
     return tuple(

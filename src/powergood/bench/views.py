@@ -718,7 +718,7 @@ class JobView:
     ribbon : how belief moved.
     photos : the job's photos.
     unexplained : cures that nobody can explain yet, one sentence each.
-    pack_changed : a sentence when the pack is not the one the job began with.
+    pack_changed : when the pack is not the one the job began with, or lacks what facts name; in words.
     engine_trouble : a sentence when no advice could be worked out; the record stands all the same.
     unpowered : when there is no advice, the checks that need no power.
     names : words for every id used in `advice`, keyed `kind:id` (`part:disk`, `check:fan-runs`); kinds are

@@ -99,6 +99,7 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
         unexplained=now.unexplained,
         facts=len(line.facts),
         error=held.error,
+        unread=evidence.unread,
     )
 
 

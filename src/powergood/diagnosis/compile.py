@@ -26,6 +26,7 @@ from powergood.diagnosis.compiled import (
 from powergood.diagnosis.priors import priors, with_odds_times
 from powergood.ids import part_of, slot_name
 from powergood.knowledge.model import Area, Check, Claim, Fault, Fix, MachineModel, Opening
+from powergood.record.model import BAD
 
 SOMETHING_ELSE_LINK = 0.8
 """Judgement: chance that an unlisted trouble of an area stops any one of that area's functions."""
@@ -201,7 +202,7 @@ def _checks(check: Check, slots: Slots, bases: Mapping[str, int]) -> list[CheckS
         rungs = tuple(RungSpec(bases[rung.of], rung.of, rung.seen) for rung in check.rungs)
         all_good = check.all_good or check.good
     else:
-        rungs = (RungSpec(bases[check.of], "bad", check.bad),)
+        rungs = (RungSpec(bases[check.of], BAD, check.bad),)
         all_good = check.good
     absent = {slot for part in check.out for slot in slots[part]}
     instead = {slot for part in check.instead for slot in slots[part]}

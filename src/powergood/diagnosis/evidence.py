@@ -86,7 +86,6 @@ class Evidence:
     passed: tuple[Passed, ...] = ()
     failed: tuple[Passed, ...] = ()
     now: BenchNow = field(default_factory=BenchNow)
-    time: int = 0
     bits: int = 0
     unread: tuple[int, ...] = ()
     fresh: frozenset[str] = frozenset()
@@ -165,7 +164,6 @@ class _Gathering:
             passed=tuple(self.passed),
             failed=tuple(self.failed),
             now=self.now,
-            time=self.time,
             bits=found.bits,
             unread=tuple(self.unread),
             fresh=frozenset(self.fresh),

@@ -145,7 +145,8 @@ class Advice:
 
     `steps` is ranked, best first. `expected_total` ± `expected_total_error` is what the advised plan
     costs on average; no plan can average below `at_least`. `conflict` holds the numbers of the facts
-    that together fit nothing known. `error` is the greatest error of a chance (0: exact).
+    that together fit nothing known, `unread` those of facts that name a check, an outcome or a fix which the
+    model does not have: they change nothing. `error` is the greatest error of a fault's chance (0: exact).
     """
 
     family: str
@@ -166,4 +167,5 @@ class Advice:
     unexplained: tuple[str, ...] = ()
     facts: int = 0
     error: float = 0.0
+    unread: tuple[int, ...] = ()
     format: int = 1
