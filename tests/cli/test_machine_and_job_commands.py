@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sqlite3
 from collections.abc import Callable
 from io import BytesIO
 from pathlib import Path
@@ -120,3 +121,27 @@ def test_the_workshop_and_the_name_can_come_from_the_environment(
     monkeypatch.setenv("POWERGOOD_WHO", "the cooper")
     assert run("job", "note", "1", "--text", "Tar again").exit_code == 0
     assert '"the cooper"' in run("job", "show", "1", "--json").output
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("job", "list", "--workshop"),
+        ("job", "note", "1", "--text", "kept?", "--workshop"),
+        ("machine", "list", "--workshop"),
+    ],
+)
+def test_a_workshop_of_a_newer_version_is_refused_plainly_and_left_alone(
+    run: Run, folder: Path, words: tuple[str, ...]
+) -> None:
+    database = folder / "workshop.sqlite"
+    connection = sqlite3.connect(database)
+    connection.execute("UPDATE meta SET value = '2' WHERE name = 'format'")
+    connection.commit()
+    connection.close()
+    before = database.read_bytes()
+    done = run(*words, folder)
+    assert done.exit_code == 3
+    assert "newer version" in done.stderr
+    assert "Traceback" not in done.output
+    assert database.read_bytes() == before

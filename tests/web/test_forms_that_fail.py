@@ -89,6 +89,26 @@ def test_a_reading_that_cannot_be_read_is_kept_in_its_field_and_offered_as_a_not
     assert "4,87 V" in visitor.open(f"/jobs/{number}")
 
 
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("-300 °C", "nothing is colder"),
+        ("-4.7 kΩ", "never below 0"),
+        ("1e999 V", "finite"),
+        ("4.8", "no unit"),
+        ("OL", "over-range"),
+    ],
+)
+def test_an_impossible_reading_says_why_and_stays_in_its_field(visitor, workshop, text, why):
+    number = visitor.job_with_complaint()
+    before = _count(workshop, number)
+    answer = visitor.send(f"/jobs/{number}", f"/jobs/{number}/reading", quantity="board", text=text)
+    assert answer.status_code == 422
+    assert why in answer.text
+    assert visitor.form(answer.text, f"/jobs/{number}/reading")["text"] == text
+    assert _count(workshop, number) == before
+
+
 def test_a_gate_is_not_met_without_its_tick(visitor, workshop):
     number = visitor.job_with_complaint()
     answer = visitor.send(f"/jobs/{number}", f"/jobs/{number}/gate", "cells-seen", how="looked")

@@ -1,7 +1,7 @@
 """Exact plans for small troubles: what a plan costs, and the best there is, by search over all of them.
 
 For a handful of possible worlds (sets of faults that are present) this says what no faster planner can: the
-true optimum. It is the yardstick for the ranking of steps, and it closes small end-games.
+true optimum. It is the yardstick that the ranking of steps is held against; advice itself does not use it.
 
 A plan tries *actions*, which cure faults, and asks *questions*, which only tell. It ends when the machine
 works, or with *service*: giving the rest to somebody else, at a price. Each action and question is used at
