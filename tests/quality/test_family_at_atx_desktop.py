@@ -13,7 +13,7 @@ from powergood.packs import Pack, builtin_pack
 from powergood.record.model import Complained, Draft, Fact, Finding, GateAnswered
 from powergood.record.timeline import timeline
 
-FAMILY, AT, ATX = "at-atx-desktop", "torrolf-433", "averley-hearth-700"
+FAMILY, AT, ATX = "at-atx-desktop", "torrolf-433", "merrow-hearth-700"
 KINDS = (FAMILY, AT, ATX)
 
 ELSEWHERE = {"image-disk", "read-disk-counters", "disk-on-outside-supply"}
