@@ -29,12 +29,19 @@ def line_of(bodies: list[Body]) -> Timeline:
 
 
 def machine(
-    seed: int, *, faults: int = 80, checks: int = 80, openings: int = 0, moody: float = 0.0
+    seed: int,
+    *,
+    faults: int = 80,
+    checks: int = 80,
+    openings: int = 0,
+    moody: float = 0.0,
+    breaks_all: bool = False,
 ) -> CompiledModel:
     """Return a machine of independent faults, each check seeing 3 to 10 of them.
 
     Priors are log-uniform from 0.003 to 0.1; a share `moody` of the faults is intermittent. The first
-    three checks are of functions that are wanted. `openings` make a tree; checks and fixes lie behind.
+    three checks are of functions that are wanted. `openings` make a tree; checks and fixes lie behind. With
+    `breaks_all` every fault stops the first function for sure: its failing says nothing of where to look.
     """
     g = np.random.default_rng(seed)
     bases = tuple(
@@ -43,6 +50,10 @@ def machine(
     links: list[list[Link]] = [[] for _ in range(faults)]
     shows = [float(g.uniform(0.3, 0.8)) if g.random() < moody else 0.0 for _ in range(faults)]
     for base in range(checks):
+        if breaks_all and base == 0:
+            for own in links:
+                own.append(Link(base, 1.0))
+            continue
         for fault in g.choice(faults, int(g.integers(3, 11)), replace=False):
             strength = 1.0 if shows[fault] and base < WANTED else float(g.uniform(0.3, 1.0))
             links[fault].append(Link(base, strength))

@@ -147,6 +147,8 @@ def whole_repairs(quick: bool) -> dict[str, str]:
     found = {"many": str(many), "few": str(few)}
     for name, seed in (("generated", 11), ("generated_too", 12)):
         found[name] = compare(machine(seed, faults=40, checks=40, openings=8), start, many, 5)
+    say("repairs, any fault")
+    found["any_fault"] = compare(machine(13, openings=20, breaks_all=True), start, many, 9)
     model, starts = laptop()
     for name, place, seed in (("dead", 0, 6), ("dark", 1, 7), ("no_system", 4, 8)):
         say(f"repairs, {name}")
