@@ -10,6 +10,7 @@ import dataclasses
 import hashlib
 import json
 from collections.abc import Mapping
+from functools import cache
 
 
 def digest(*values: object) -> str:
@@ -20,10 +21,18 @@ def digest(*values: object) -> str:
     return hashlib.sha256(canonical.encode()).hexdigest()
 
 
+@cache
+def _field_names(kind: type) -> tuple[str, ...]:
+    """Return the names of a dataclass's fields; none of any other type."""
+    return tuple(field.name for field in dataclasses.fields(kind)) if dataclasses.is_dataclass(kind) else ()
+
+
 def _plain(value: object) -> object:
-    if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        named = {field.name: _plain(getattr(value, field.name)) for field in dataclasses.fields(value)}
-        return {"": type(value).__name__, **named}
+    if value is None or isinstance(value, str | bool):
+        return value
+    names = _field_names(type(value))  # type: ignore[arg-type]  # every class can be hashed
+    if names:
+        return {"": type(value).__name__, **{name: _plain(getattr(value, name)) for name in names}}
     if isinstance(value, Mapping):
         return {str(key): _plain(item) for key, item in value.items()}
     if isinstance(value, set | frozenset):
@@ -33,8 +42,6 @@ def _plain(value: object) -> object:
         if items and all(isinstance(item, dict) and isinstance(item.get("id"), str) for item in items):
             items.sort(key=lambda item: str(item["id"]) if isinstance(item, dict) else "")
         return items
-    if isinstance(value, bool) or value is None or isinstance(value, str):
-        return value
     if isinstance(value, int | float):
         return repr(float(value))
     raise TypeError(f"no digest of a {type(value).__name__}")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 FileKind: TypeAlias = Literal["family", "subsystem", "sheet", "cautions", "sources"]
@@ -26,7 +26,7 @@ class Where:
 
     def at(self, *steps: str | int, on_key: bool = False) -> Where:
         """Return the way to something inside this."""
-        return replace(self, path=(*self.path, *steps), on_key=on_key)
+        return Where(self.file, self.id, (*self.path, *steps), self.nth, on_key)
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,13 +25,15 @@ class Sight:
     def profiles(self) -> Mapping[str, Profile]:
         """The profile of each fault over all checks."""
         found: dict[str, dict[tuple[str, str], float]] = {name: {} for name in self._assembly.faults}
+        faults = [(name, part_of(name), _links(fault.item)) for name, fault in self._assembly.faults.items()]
         for placed in self._assembly.checks.values():
             check = placed.item
+            away = {*check.out, *check.instead}
             for outcome, bases in self._looked_at(check).items():
-                for name, fault in self._assembly.faults.items():
-                    if part_of(name) in check.out or part_of(name) in check.instead:
+                for name, part, links in faults:
+                    if part in away or bases.isdisjoint(links):
                         continue
-                    strength = _strength(fault.item, bases)
+                    strength = 1 - prod(1 - value for base, value in links.items() if base in bases)
                     if strength > 0:
                         found[name][check.id, outcome] = strength
         return found
@@ -81,6 +83,6 @@ class Sight:
         return list(either[:1])
 
 
-def _strength(fault: Fault, bases: frozenset[str]) -> float:
-    links = [*fault.breaks.items(), *fault.signs.items()]
-    return 1 - prod(1 - claim.value for name, claim in links if name in bases)
+def _links(fault: Fault) -> dict[str, float]:
+    """Return how strongly a fault moves each function and sign; no two of these share a name."""
+    return {name: claim.value for name, claim in (*fault.breaks.items(), *fault.signs.items())}
