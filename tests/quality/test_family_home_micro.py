@@ -167,7 +167,7 @@ def test_the_rungs_of_the_first_look_stand_in_the_order_of_a_start() -> None:
     assert [rung.of for rung in first.rungs] == [
         "starts",
         "on-screen",
-        "garbage",
+        "clean-start",
         "start-screen",
         "keys-answer",
         "in-use",
@@ -185,14 +185,14 @@ def test_no_two_micro_complaints_are_said_in_the_same_words() -> None:
         ("brick.lead-broken", [("how-far", "starts"), ("bend-supply-lead", "follows-lead")]),
         ("brick.open", [("supply-on-load", "brick-feeds"), ("ohms-at-mains-pins", "bad")]),
         ("brick.regulator-high", [("supply-warm-run", "brick-stays-right")]),
-        ("brick.filter-dried", [("pad-bars", "hum-bars"), ("supply-ripple", "brick-ripple")]),
+        ("brick.filter-dried", [("pad-picture", "no-bars"), ("supply-ripple", "brick-ripple")]),
         ("brick.wrong-one", [("read-labels-and-plug", "label-differs")]),
         ("inside-supply.reservoir-dried", [("inside-supply-ripple", "inside-slow-ripple")]),
         ("inside-supply.outputs-dried", [("inside-supply-ripple", "inside-fast-ripple")]),
         ("inside-supply.switch-shorted", [("pad-lamp", "bad"), ("fuse-and-ohms-inside", "primary-short")]),
         ("line-filter.cracked", [("pad-burnt", "bad"), ("look-at-line-filter", "bad")]),
         ("power-switch.worn", [("how-far", "starts"), ("work-the-switch", "bad")]),
-        ("converter.dead", [("pad-screen", "garbage"), ("measure-rails", "rails-right")]),
+        ("converter.dead", [("pad-screen", "clean-start"), ("measure-rails", "rails-right")]),
         ("board-regulator.failed", [("how-far", "starts"), ("measure-rails", "five-right")]),
         ("memory.shorted", [("pad-screen", "start-screen"), ("feel-the-chips", "bad")]),
         ("upper-memory.stuck-bit", [("pad-screen", "good"), ("ask-memory-size", "full-memory")]),
@@ -200,7 +200,7 @@ def test_no_two_micro_complaints_are_said_in_the_same_words() -> None:
         ("logic-array.dead", [("pad-screen", "start-screen"), ("known-good-decoder", "good")]),
         ("rom.dead", [("pad-screen", "start-screen"), ("compare-rom", "bad")]),
         ("main-board.clock-dead", [("pad-screen", "start-screen"), ("probe-clock-and-reset", "no-clock")]),
-        ("sockets.crept", [("pad-screen", "garbage"), ("press-the-chips", "bad"), ("look-at-chips", "bad")]),
+        ("sockets.crept", [("pad-screen", "clean-start"), ("press-the-chips", "bad"), ("look-at-chips", "bad")]),
         ("display.tuned-off", [("pad-screen", "on-screen"), ("tune-through", "bad")]),
         ("modulator.socket-loose", [("pad-screen", "on-screen"), ("wiggle-video-lead", "bad")]),
         ("membrane.tail-cracked", [("press-every-key", "key-rows"), ("look-at-tail", "bad")]),
@@ -226,8 +226,8 @@ def test_a_fault_planted_in_a_micro_is_among_the_first_three_after_its_looks(
 
 
 def test_garbage_is_blamed_on_memory_only_until_a_rail_is_found_missing() -> None:
-    assert chances(("pad-screen", "garbage"), kind=RUBBER)["memory.stuck-bit"] > 0.1
-    found = ranked(("pad-screen", "garbage"), ("measure-rails", "rails-right"), kind=RUBBER)
+    assert chances(("pad-screen", "clean-start"), kind=RUBBER)["memory.stuck-bit"] > 0.1
+    found = ranked(("pad-screen", "clean-start"), ("measure-rails", "rails-right"), kind=RUBBER)
     assert found[0] == "converter.dead"
 
 
