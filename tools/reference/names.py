@@ -12,6 +12,7 @@ from tools.reference.words import first_sentence, meanings
 
 PACKAGES = (
     "powergood.knowledge",
+    "powergood.estimate",
     "powergood.record",
     "powergood.diagnosis",
     "powergood.packs",
