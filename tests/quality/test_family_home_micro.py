@@ -165,7 +165,7 @@ def test_a_supply_that_passes_5_25_volts_is_never_used_again() -> None:
 def test_the_rungs_of_the_first_look_stand_in_the_order_of_a_start() -> None:
     first = next(check for check in machine().checks if check.id == "how-far")
     assert [rung.of for rung in first.rungs] == [
-        "starts",
+        "life",
         "on-screen",
         "clean-start",
         "start-screen",
@@ -182,7 +182,7 @@ def test_no_two_micro_complaints_are_said_in_the_same_words() -> None:
 @pytest.mark.parametrize(
     ("fault", "looks"),
     [
-        ("brick.lead-broken", [("how-far", "starts"), ("bend-supply-lead", "follows-lead")]),
+        ("brick.lead-broken", [("how-far", "life"), ("bend-supply-lead", "follows-lead")]),
         ("brick.open", [("supply-on-load", "brick-feeds"), ("ohms-at-mains-pins", "bad")]),
         ("brick.regulator-high", [("supply-warm-run", "brick-stays-right")]),
         ("brick.filter-dried", [("pad-picture", "no-bars"), ("supply-ripple", "brick-ripple")]),
@@ -191,9 +191,9 @@ def test_no_two_micro_complaints_are_said_in_the_same_words() -> None:
         ("inside-supply.outputs-dried", [("inside-supply-ripple", "inside-fast-ripple")]),
         ("inside-supply.switch-shorted", [("pad-lamp", "bad"), ("fuse-and-ohms-inside", "primary-short")]),
         ("line-filter.cracked", [("pad-burnt", "bad"), ("look-at-line-filter", "bad")]),
-        ("power-switch.worn", [("how-far", "starts"), ("work-the-switch", "bad")]),
+        ("power-switch.worn", [("how-far", "life"), ("work-the-switch", "bad")]),
         ("converter.dead", [("pad-screen", "clean-start"), ("measure-rails", "rails-right")]),
-        ("board-regulator.failed", [("how-far", "starts"), ("measure-rails", "five-right")]),
+        ("board-regulator.failed", [("how-far", "life"), ("measure-rails", "five-right")]),
         ("memory.shorted", [("pad-screen", "start-screen"), ("feel-the-chips", "bad")]),
         ("upper-memory.stuck-bit", [("pad-screen", "good"), ("ask-memory-size", "full-memory")]),
         ("main-board.address-buffer", [("measure-rails", "good"), ("run-diagnostic", "every-chip-blamed")]),
@@ -236,7 +236,7 @@ def test_garbage_is_blamed_on_memory_only_until_a_rail_is_found_missing() -> Non
 
 def test_a_dead_supply_hides_a_micros_memory_and_does_not_clear_it() -> None:
     before = chances(kind=BRICK)["memory.stuck-bit"]
-    after = chances(("how-far", "starts"), ("supply-on-load", "brick-feeds"), kind=BRICK)
+    after = chances(("how-far", "life"), ("supply-on-load", "brick-feeds"), kind=BRICK)
     assert after["memory.stuck-bit"] > before / 2
 
 
