@@ -23,6 +23,9 @@ from powergood.store import Store, engine, migrate, version
 from powergood.store import store as store_module
 from powergood.store.tables import metadata
 
+HEAD_NOW = version.HEAD
+"""The revision of the program as it is, before a test gives it a later one."""
+
 REVISION = """
 import sqlalchemy as sa
 from alembic import op
@@ -68,12 +71,12 @@ def later(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Callable[[str], Pa
     def with_revision(body: str) -> Path:
         scripts = tmp_path / "migrations"
         shutil.copytree(migrate.MIGRATIONS, scripts, ignore=shutil.ignore_patterns("__pycache__"))
-        text = REVISION.format(number="0002", after=version.HEAD, body=body)
-        (scripts / "versions" / "0002_next.py").write_text(text, encoding="utf-8")
+        text = REVISION.format(number="9999", after=version.HEAD, body=body)
+        (scripts / "versions" / "9999_next.py").write_text(text, encoding="utf-8")
         monkeypatch.setattr(migrate.migrate, "__defaults__", (scripts, "head"))
-        monkeypatch.setattr(version, "REVISIONS", (*version.REVISIONS, "0002"))
-        monkeypatch.setattr(version, "HEAD", "0002")
-        monkeypatch.setattr(store_module, "HEAD", "0002")
+        monkeypatch.setattr(version, "REVISIONS", (*version.REVISIONS, "9999"))
+        monkeypatch.setattr(version, "HEAD", "9999")
+        monkeypatch.setattr(store_module, "HEAD", "9999")
         return scripts
 
     return with_revision
@@ -180,7 +183,7 @@ def test_rebuilding_a_table_that_others_refer_to_keeps_their_rows(
         assert added.number == 5
     assert rows(folder, "SELECT DISTINCT mood FROM fact") == [("",)]
     assert rows(folder, "PRAGMA foreign_key_check") == []
-    assert rows(folder, "SELECT version_num FROM alembic_version") == [("0002",)]
+    assert rows(folder, "SELECT version_num FROM alembic_version") == [("9999",)]
 
 
 def test_rebuilding_a_table_keeps_numbers_from_being_used_again(
@@ -199,7 +202,7 @@ def test_a_migration_that_would_let_numbers_be_used_again_is_undone_and_told(
     later(REBUILDS_A_PARENT.replace(", table_kwargs=kept", ""))
     with pytest.raises(WorkshopError, match="let fact numbers be used twice"):
         Store.open(folder)
-    assert rows(folder, "SELECT version_num FROM alembic_version") == [("0001",)]
+    assert rows(folder, "SELECT version_num FROM alembic_version") == [(HEAD_NOW,)]
 
 
 def test_foreign_keys_are_on_again_after_a_migration(folder: Path, later: Callable[[str], Path]) -> None:
@@ -217,7 +220,7 @@ def test_a_migration_that_fails_half_way_leaves_the_database_as_it_was(
     with pytest.raises(OperationalError, match="nowhere"):
         Store.open(folder)
     assert schema(folder / "workshop.sqlite") == before
-    assert rows(folder, "SELECT version_num FROM alembic_version") == [("0001",)]
+    assert rows(folder, "SELECT version_num FROM alembic_version") == [(HEAD_NOW,)]
     assert rows(folder, "SELECT text FROM note") == [("one",), ("two",)]
 
 
@@ -228,7 +231,7 @@ def test_a_migration_that_would_break_references_is_undone_and_told(
     with pytest.raises(WorkshopError, match=r"would break \d+ references .* Nothing was changed"):
         Store.open(folder)
     assert len(rows(folder, "SELECT number FROM fact")) == 4
-    assert rows(folder, "SELECT version_num FROM alembic_version") == [("0001",)]
+    assert rows(folder, "SELECT version_num FROM alembic_version") == [(HEAD_NOW,)]
 
 
 @pytest.mark.parametrize("body", [REBUILDS_A_PARENT, BREAKS_A_REFERENCE])
@@ -244,7 +247,7 @@ def test_before_a_migration_a_whole_copy_is_made_that_the_old_program_opens(
     except WorkshopError:
         assert body is BREAKS_A_REFERENCE
     (copy,) = (folder / "before-migration").iterdir()
-    assert copy.name == "workshop-0001-20270102T030405.sqlite"
+    assert copy.name == f"workshop-{HEAD_NOW}-20270102T030405.sqlite"
     monkeypatch.undo()
     (tmp_path / "old").mkdir()
     shutil.copy(copy, tmp_path / "old" / "workshop.sqlite")
@@ -255,8 +258,8 @@ def test_before_a_migration_a_whole_copy_is_made_that_the_old_program_opens(
 def test_two_copies_of_one_second_both_stay(folder: Path) -> None:
     moment = datetime(2027, 1, 2, 3, 4, 5, tzinfo=UTC)
     database = folder / "workshop.sqlite"
-    first = migrate.copy_before_migration(database, "0001", moment)
-    second = migrate.copy_before_migration(database, "0001", moment)
+    first = migrate.copy_before_migration(database, HEAD_NOW, moment)
+    second = migrate.copy_before_migration(database, HEAD_NOW, moment)
     assert first != second
     assert first.is_file()
     assert second.is_file()

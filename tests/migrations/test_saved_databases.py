@@ -11,7 +11,7 @@ import pytest
 
 from powergood import __version__
 from powergood.record import Draft
-from powergood.record.model import Note
+from powergood.record.model import Note, PartFrom, PreferenceSet, SetAside, TookMinutes
 from powergood.store import Store, write_facts
 from powergood.store.version import HEAD
 
@@ -45,3 +45,22 @@ def test_a_saved_database_opens_with_every_fact_it_had_and_takes_new_ones(
     assert connection.execute("SELECT version_num FROM alembic_version").fetchall() == [(HEAD,)]
     assert connection.execute("PRAGMA foreign_key_check").fetchall() == []
     connection.close()
+
+
+def test_a_workshop_of_the_first_release_takes_what_came_with_learning(tmp_path: Path) -> None:
+    folder = unpacked("0.1.0", tmp_path / "w")
+    bodies = (
+        TookMinutes(12.5, ("check:lamp", "opening:hatch")),
+        PartFrom("disk/2", "a donor"),
+        SetAside("fault:demo:disk.dead", "one odd winter"),
+        PreferenceSet("worth", "80"),
+    )
+    with Store.open(folder) as store:
+        store.append([Draft(body, f"new/{place}") for place, body in enumerate(bodies)])
+        kept = store.facts(kinds=[type(body) for body in bodies])
+        assert tuple(fact.body for fact in kept) == bodies
+        assert store.last_number() == kept[-1].number
+        store.keep_learned("d1", "[]")
+        store.keep_learned("d1", "[1]")
+        assert store.learned("d1") == "[]"
+        assert store.learned("d2") == ""

@@ -43,6 +43,10 @@ ONE_OF_EACH: tuple[Body, ...] = (
     m.Resumed("part came"),
     m.SignedOff("sound not tried", ("sound",)),
     m.Stopped("board eaten"),
+    m.TookMinutes(12.5, ("check:lamp", "opening:hatch")),
+    m.PartFrom("disk/2", "a donor"),
+    m.SetAside("fault:demo:disk.dead", "one odd winter"),
+    m.PreferenceSet("worth", "80"),
 )
 
 

@@ -19,17 +19,21 @@ from powergood.record.model import (
     JobOpened,
     Note,
     Opened,
+    PartFrom,
     PartIn,
     PartOut,
     PhotoTaken,
     Pinned,
+    PreferenceSet,
     Reading,
     Refitted,
     Resumed,
+    SetAside,
     Shelved,
     SignedOff,
     Stopped,
     TakenIn,
+    TookMinutes,
     WantedSet,
     Withdrawn,
 )
@@ -58,6 +62,10 @@ KIND_WORDS: Mapping[type, str] = {
     Resumed: "taken up again",
     SignedOff: "signed off",
     Stopped: "stopped",
+    TookMinutes: "minutes",
+    PartFrom: "part from",
+    SetAside: "set aside",
+    PreferenceSet: "preference",
 }
 
 DETAIL_WORDS: Mapping[str, str] = {
@@ -84,7 +92,7 @@ def note_of(fact: Fact) -> str:
             return note
         case GateAnswered(how=how):
             return how
-        case CannotDo(because=because):
+        case CannotDo(because=because) | SetAside(because=because):
             return because
         case Shelved(words=said) | Resumed(words=said):
             return said
@@ -222,6 +230,23 @@ def _stopped(body: Stopped, words: Wording) -> str:
     return f"Stopped short of repair: {body.because}"
 
 
+def _took_minutes(body: TookMinutes, words: Wording) -> str:
+    return f"It took about {body.minutes:.0f} minutes"
+
+
+def _part_from(body: PartFrom, words: Wording) -> str:
+    return f"{words.part(body.instance)} came from: {body.source}"
+
+
+def _set_aside(body: SetAside, words: Wording) -> str:
+    return f"Learned number set aside: {body.number_id}"
+
+
+def _preference_set(body: PreferenceSet, words: Wording) -> str:
+    said = body.value or "not set any more"
+    return f"{body.name.replace('_', ' ').capitalize()}: {said}"
+
+
 _SENTENCES: Mapping[type, Callable[[Any, Wording], str]] = {
     TakenIn: _taken_in,
     Described: _described,
@@ -246,4 +271,8 @@ _SENTENCES: Mapping[type, Callable[[Any, Wording], str]] = {
     Resumed: _resumed,
     SignedOff: _signed_off,
     Stopped: _stopped,
+    TookMinutes: _took_minutes,
+    PartFrom: _part_from,
+    SetAside: _set_aside,
+    PreferenceSet: _preference_set,
 }

@@ -218,16 +218,52 @@ class Stopped:
     because: str
 
 
+@dataclass(frozen=True, slots=True)
+class TookMinutes:
+    """How long something took by the person's own word: hands-on minutes, waiting left out.
+
+    `covers` names the steps that were done in that time, each once: `check:ID`, `fix:ID`, `opening:ID` or
+    `refit:ID`.
+    """
+
+    minutes: float
+    covers: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PartFrom:
+    """Where a part instance was got: a shop, a donor, a drawer, in the person's words."""
+
+    instance: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class SetAside:
+    """A learned number is not to be used any more; taking this fact back uses it again."""
+
+    number_id: str
+    because: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PreferenceSet:
+    """What time, money or the machine is worth here, or a limit, was set; an empty value unsets it."""
+
+    name: str
+    value: str
+
+
 Body: TypeAlias = (
     TakenIn | Described | IntakeAnswer | JobOpened | Pinned | WantedSet | Complained | Finding | Reading
     | FixDone | Opened | Refitted | PartOut | PartIn | GateAnswered | CannotDo | Note | PhotoTaken
-    | Withdrawn | Shelved | Resumed | SignedOff | Stopped
+    | Withdrawn | Shelved | Resumed | SignedOff | Stopped | TookMinutes | PartFrom | SetAside | PreferenceSet
 )  # fmt: skip
 
 BODY_KINDS: tuple[type[Body], ...] = (
     TakenIn, Described, IntakeAnswer, JobOpened, Pinned, WantedSet, Complained, Finding, Reading,
     FixDone, Opened, Refitted, PartOut, PartIn, GateAnswered, CannotDo, Note, PhotoTaken,
-    Withdrawn, Shelved, Resumed, SignedOff, Stopped,
+    Withdrawn, Shelved, Resumed, SignedOff, Stopped, TookMinutes, PartFrom, SetAside, PreferenceSet,
 )  # fmt: skip
 
 

@@ -10,10 +10,10 @@ from pathlib import Path
 from types import MappingProxyType, TracebackType
 from typing import Self
 
-from sqlalchemy import ColumnElement, Connection, Engine, select
+from sqlalchemy import ColumnElement, Connection, Engine, func, select
 
 from powergood.errors import WorkshopError
-from powergood.record.model import Draft, Fact, TakenIn
+from powergood.record.model import Body, Draft, Fact, TakenIn
 from powergood.store import tables as t
 from powergood.store.admit import admitted, iso_utc
 from powergood.store.append import append_drafts, next_free_tag, tags_in_use
@@ -127,8 +127,8 @@ class Store:
         with self._write() as connection:
             return append_drafts(connection, settled, iso_utc(self.clock()))
 
-    def facts(self, *, job: int = 0, machine: str = "") -> tuple[Fact, ...]:
-        """Return the facts in order: all of them, or those of a job, of a machine, or of both.
+    def facts(self, *, job: int = 0, machine: str = "", kinds: Sequence[type[Body]] = ()) -> tuple[Fact, ...]:
+        """Return the facts in order: all of them, or those of a job, a machine, some kinds, or all of these.
 
         Withdrawn facts are among them; `record.timeline` takes them out.
         """
@@ -138,6 +138,8 @@ class Store:
         if machine:
             about = select(t.fact_machine.c.fact).where(t.fact_machine.c.tag == machine)
             conditions.append(t.fact.c.number.in_(about))
+        if kinds:
+            conditions.append(t.fact.c.kind.in_([t.kind_name(kind) for kind in kinds]))
         with self._read() as connection:
             return read_facts(connection, *conditions)
 
@@ -193,6 +195,24 @@ class Store:
         with self._write() as connection:
             connection.execute(t.setting.delete().where(t.setting.c.name == name))
             connection.execute(t.setting.insert().values(name=name, value=value))
+
+    def keep_learned(self, digest: str, numbers: str) -> None:
+        """Keep learned numbers under their digest; the same digest again changes nothing."""
+        with self._write() as connection:
+            known = select(t.learned.c.digest).where(t.learned.c.digest == digest)
+            if connection.scalar(known) is None:
+                row = {"digest": digest, "numbers": numbers, "kept_at": iso_utc(self.clock())}
+                connection.execute(t.learned.insert().values(row))
+
+    def learned(self, digest: str) -> str:
+        """Return the learned numbers kept under a digest; empty when there are none."""
+        with self._read() as connection:
+            return connection.scalar(select(t.learned.c.numbers).where(t.learned.c.digest == digest)) or ""
+
+    def last_number(self) -> int:
+        """Return the number of the last fact; 0 in an empty book."""
+        with self._read() as connection:
+            return connection.scalar(select(func.max(t.fact.c.number))) or 0
 
     def copy_database(self, target: Path) -> None:
         """Write a whole and compact copy of the database at `target`, also while others write."""

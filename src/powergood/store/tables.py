@@ -113,6 +113,15 @@ setting = Table(
 )
 """What the owner has set."""
 
+learned = Table(
+    "learned",
+    metadata,
+    Column("digest", Text, primary_key=True),
+    Column("numbers", Text, nullable=False),
+    Column("kept_at", Text, nullable=False),
+)
+"""The learned numbers that jobs began with, as JSON under their digest, so that a job keeps them."""
+
 meta = Table(
     "meta",
     metadata,
