@@ -29,6 +29,11 @@ Public names (results are the frozen objects of `powergood.bench.views`; `key` m
     stop(ws, job, because, *, key, who) -> JobView
     sign_off(ws, job, words="", *, key, who) -> JobView              Refused when unproven and no words
 
+    learned_numbers(ws) -> Mapping[str, LearnedNumber]               what closed jobs taught, by number id
+    set_aside(ws, number, because="", *, key, who)                   UnknownThing
+    use_again(ws, number, *, key, who)                               BadInput
+    use_learned_now(ws, job, *, key, who)                            a job rests on the numbers of now
+
     advise_sheet(sheet, findings=None, pack=None) -> SheetAdvice     no workshop needed
     demo.create(folder) -> Workshop
 """
@@ -52,6 +57,7 @@ from powergood.bench.recording import (
 )
 from powergood.bench.sheet_advice import advise_sheet
 from powergood.bench.taking_in import add_photo, answer_intake, describe, next_tag, take_in
+from powergood.bench.teaching import learned_numbers, set_aside, use_again, use_learned_now
 from powergood.bench.workshop import Workshop
 
 __all__ = [
@@ -67,6 +73,7 @@ __all__ = [
     "describe",
     "job",
     "kinds",
+    "learned_numbers",
     "machine",
     "machines",
     "next_tag",
@@ -74,11 +81,14 @@ __all__ = [
     "record",
     "resume",
     "save_start",
+    "set_aside",
     "set_wanted",
     "shelve",
     "sign_off",
     "stop",
     "take_in",
+    "use_again",
+    "use_learned_now",
     "what_if",
     "withdraw",
 ]

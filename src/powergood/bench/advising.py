@@ -44,14 +44,16 @@ def subject(ws: Workshop, job: JobState, machine: MachineState) -> Subject:
         return Subject(job, machine, None, str(error))
 
 
-def compiled(ws: Workshop, machine: MachineState) -> CompiledModel:
-    """Return the numbers for a machine, with its year and take-in answers.
+def compiled(ws: Workshop, job: JobState, machine: MachineState) -> CompiledModel:
+    """Return the numbers for a job: by its machine's year and take-in answers, with what it rests on.
 
     Raises
     ------
     UnknownThing : the pack does not have its kind.
     """
-    return ws.library.compiled(machine.details.sheet, machine.details.year, machine.intake)
+    details = machine.details
+    learned = ws.learned_as(job.learned)
+    return ws.library.compiled(details.sheet, details.year, machine.intake, learned, job.who)
 
 
 def advised(ws: Workshop, about: Subject) -> Advised:
@@ -63,7 +65,7 @@ def advised(ws: Workshop, about: Subject) -> Advised:
     return ws.advised.get(
         key,
         lambda: _shielded(
-            lambda: Advised(advise(compiled(ws, about.machine), about.job.line, preferences)),
+            lambda: Advised(advise(compiled(ws, about.job, about.machine), about.job.line, preferences)),
             lambda said: Advised(trouble=said),
         ),
     )
@@ -80,8 +82,8 @@ def beliefs(ws: Workshop, about: Subject) -> tuple[tuple[Fact | None, Chances], 
 
     def chances(line: Timeline) -> Chances:
         facts = tuple(fact.number for fact in line.facts)
-        key = (known.model.digest, *_machine_key(machine), facts)
-        return ws.believed.get(key, lambda: chances_now(compiled(ws, machine), line))
+        key = (known.model.digest, *_machine_key(machine), about.job.learned, about.job.who, facts)
+        return ws.believed.get(key, lambda: chances_now(compiled(ws, about.job, machine), line))
 
     return _shielded(
         lambda: tuple((fact, chances(line)) for fact, line in moments(about.job.line)), lambda said: ()
@@ -96,7 +98,8 @@ def _rests_on(about: Subject) -> tuple[object, ...]:
     """Return all that the advice for a job depends on, preferences apart, as a key."""
     assert about.known is not None
     facts = tuple(fact.number for fact in about.job.line.facts)
-    return (about.known.model.digest, *_machine_key(about.machine), facts)
+    job = about.job
+    return (about.known.model.digest, *_machine_key(about.machine), job.learned, job.who, facts)
 
 
 def _shielded(work: Callable[[], Result], failed: Callable[[str], Result]) -> Result:

@@ -57,7 +57,9 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
         cards = (*refit_cards(words, state.bench), *cards)
     known = about.known
     chances = beliefs(ws, about)
-    cleared = cleared_by(state, chances, compiled(ws, about.machine), advice) if advice and chances else ()
+    cleared = (
+        cleared_by(state, chances, compiled(ws, state, about.machine), advice) if advice and chances else ()
+    )
     return JobView(
         number=state.number,
         title=state.title,
@@ -81,7 +83,7 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
         cutaway=cutaway(known.model, words, state.bench, advice) if known else Cutaway(()),
         pad=pad(words, state.line, state.bench, gates, advice, tuple(words.part(name) for name in cleared)),
         record=record_lines(state.facts, timeline(state.facts), words, advice.conflict if advice else ()),
-        ribbon=ribbon(chances, compiled(ws, about.machine), words) if chances else Ribbon(),
+        ribbon=ribbon(chances, compiled(ws, state, about.machine), words) if chances else Ribbon(),
         photos=state.photos,
         unexplained=unexplained_words(advice, words) if advice else (),
         pack_changed=" ".join(filter(None, (_pack_changed(about), unread_words(advice)))),

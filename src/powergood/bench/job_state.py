@@ -40,6 +40,18 @@ class JobState:
     pinned: Fact | None = None
     cannot: frozenset[str] = frozenset()
     photos: tuple[Photo, ...] = field(default=())
+    who: str = ""
+
+    @property
+    def learned(self) -> str:
+        """The digest of the learned numbers that the job's advice rests on; empty for the pack's own."""
+        body = self.pinned.body if self.pinned else None
+        return body.learned if isinstance(body, Pinned) else ""
+
+    @property
+    def closed(self) -> bool:
+        """True once the job is signed off or stopped."""
+        return not self.under_way
 
     @property
     def under_way(self) -> bool:
@@ -95,4 +107,5 @@ def job_state(facts: Iterable[Fact]) -> JobState | None:
         pinned=pinned,
         cannot=frozenset(cannot),
         photos=tuple(photos),
+        who=opening.draft.who,
     )

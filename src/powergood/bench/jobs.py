@@ -9,6 +9,7 @@ from powergood.bench.book import job_of, machine_of
 from powergood.bench.complaint_words import chosen, matched
 from powergood.bench.drafting import drafts_of, mistakes_in
 from powergood.bench.job_page import job_view
+from powergood.bench.teaching import keep_learned
 from powergood.bench.views import ComplaintMatch, JobView
 from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
@@ -47,7 +48,7 @@ def open_job(
     key: str,
     who: str = "",
 ) -> int:
-    """Open a job on a machine and return its number; the pack its advice rests on is pinned.
+    """Open a job on a machine and return its number; what its advice rests on is pinned.
 
     Raises
     ------
@@ -60,7 +61,7 @@ def open_job(
         words.strip().splitlines()[0] if words.strip() else known.words.complaints.get(complaint, UNTITLED)
     )
     functions = tuple(wanted) or tuple(each.id for each in known.model.functions if each.wanted)
-    bodies: list[Body] = [JobOpened(title, functions), Pinned(known.pack)]
+    bodies: list[Body] = [JobOpened(title, functions), Pinned(known.pack, keep_learned(ws))]
     if words.strip() or complaint:
         bodies.append(Complained(words.strip(), complaint))
     facts = ws.store.append(drafts_of(bodies, key=key, machine=tag, who=who, digest=known.model.digest))
@@ -102,4 +103,4 @@ def what_if(ws: Workshop, number: int, check: str, outcome: str, copy: int = 0) 
     if problems:
         raise BadInput(" ".join(problems))
     line = with_finding(state.line, supposed)
-    return advise(compiled(ws, machine), line, ws.preferences(state.cannot))
+    return advise(compiled(ws, state, machine), line, ws.preferences(state.cannot))

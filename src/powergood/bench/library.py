@@ -12,10 +12,14 @@ from typing import Generic, TypeVar
 from powergood.bench.wording import Wording, wording
 from powergood.diagnosis import CompiledModel, compile_model
 from powergood.errors import UnknownThing
+from powergood.estimate import Learned
 from powergood.knowledge.model import Family, MachineModel, ModelSheet
 from powergood.packs import Pack, find_packs
 
 Value = TypeVar("Value")
+
+NOTHING = Learned()
+"""What is learned before any job was closed."""
 
 
 class Kept(Generic[Value]):
@@ -104,8 +108,15 @@ class Library:
         model = pack.machine(name)
         return Known(model, pack.families[sheet.family if sheet else name], wording(model), pack.digest)
 
-    def compiled(self, name: str, year: int, intake: Mapping[str, bool]) -> CompiledModel:
-        """Return the numbers for a machine of this kind, year and take-in answers."""
+    def compiled(
+        self, name: str, year: int, intake: Mapping[str, bool], learned: Learned = NOTHING, who: str = ""
+    ) -> CompiledModel:
+        """Return the numbers for a machine of this kind, year and take-in answers.
+
+        `learned` are the numbers that closed jobs moved, `who` the person whose pace counts.
+        """
         model = self.known(name).model
-        key = (model.digest, year, tuple(sorted(intake.items())))
-        return self._compiled.get(key, lambda: compile_model(model, year=year, intake=intake))
+        key = (model.digest, year, tuple(sorted(intake.items())), learned.digest, who)
+        return self._compiled.get(
+            key, lambda: compile_model(model, year=year, intake=intake, learned=learned, who=who)
+        )

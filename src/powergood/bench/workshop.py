@@ -9,8 +9,9 @@ from math import inf
 from pathlib import Path
 from uuid import uuid4
 
-from powergood.bench.library import Kept, Library
-from powergood.diagnosis import Advice, Preferences
+from powergood.bench.library import NOTHING, Kept, Library
+from powergood.diagnosis import Advice, Preferences, Taken
+from powergood.estimate import Learned
 from powergood.store import Store
 
 Clock = Callable[[], datetime]
@@ -47,6 +48,8 @@ class Workshop:
         self.new_key = new_key
         self.advised: Kept[Advised] = Kept(64)
         self.believed: Kept[Mapping[str, float]] = Kept(2048)
+        self.lessons: Kept[Taken] = Kept(4096)
+        self.learned: Kept[Learned] = Kept(64)
 
     @classmethod
     def create(cls, folder: Path, *, library: Library | None = None, clock: Clock = utc_now) -> Workshop:
@@ -72,6 +75,11 @@ class Workshop:
     def close(self) -> None:
         """Close the database."""
         self.store.close()
+
+    def learned_as(self, digest: str) -> Learned:
+        """Return the learned numbers kept under a digest; nothing for the empty digest or an unknown one."""
+        text = self.store.learned(digest) if digest else ""
+        return self.learned.get(digest, lambda: Learned.of_text(text)) if text else NOTHING
 
     def preferences(self, cannot: frozenset[str] = frozenset()) -> Preferences:
         """Return what time, money and machine are worth here, with the steps that cannot be done.

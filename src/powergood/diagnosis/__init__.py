@@ -4,6 +4,7 @@
     advise(model, timeline)     facts to advice: chances, gates, ranked steps with reasons
     believe(model, timeline)    the belief alone
     with_finding(timeline, f)   what-if: the timeline as it would be; nothing is recorded
+    lessons(model, timeline, n) what closed job n says of the pack's numbers
 
 All of it is pure: equal arguments give equal answers.
 """
@@ -14,6 +15,7 @@ from powergood.diagnosis.compile import compile_model
 from powergood.diagnosis.compiled import CompiledModel
 from powergood.diagnosis.explain import near_best
 from powergood.diagnosis.gates import keeps_back
+from powergood.diagnosis.lessons import Taken, lessons
 from powergood.diagnosis.model import (
     Advice,
     AreaChance,
@@ -38,11 +40,13 @@ __all__ = [
     "OutcomeChance",
     "Preferences",
     "Step",
+    "Taken",
     "Together",
     "advise",
     "believe",
     "compile_model",
     "keeps_back",
+    "lessons",
     "near_best",
     "with_finding",
 ]

@@ -72,6 +72,19 @@ class Belief:
                 found[instance.fault, instance.instance] = min(there, 1.0)
         return found
 
+    def at_first(self) -> dict[tuple[int, str], float]:
+        """Return each fault instance's chance of having been there when it came, keyed like `present`."""
+        found: dict[tuple[int, str], float] = {}
+        for variable, chances in zip(self.variables, self.chances, strict=True):
+            for place, instance in enumerate(variable.instances):
+                began = sum(
+                    chance
+                    for history, chance in zip(variable.histories, chances, strict=True)
+                    if history.began[place]
+                )
+                found[instance.fault, instance.instance] = min(began, 1.0)
+        return found
+
     def now(self) -> dict[int, float]:
         """Return the chance that each fault is present in the part instance fitted now."""
         now = dict.fromkeys(range(len(self.model.faults)), 0.0)

@@ -24,6 +24,8 @@ from powergood.diagnosis.compiled import (
     RungSpec,
 )
 from powergood.diagnosis.priors import priors, with_odds_times
+from powergood.diagnosis.taught import NEW_PART_DUD, Taught
+from powergood.estimate import Learned, Start, number_id
 from powergood.ids import part_of, slot_name
 from powergood.knowledge.model import Area, Check, Claim, Fault, Fix, MachineModel, Opening
 from powergood.record.model import BAD
@@ -35,14 +37,19 @@ EXPECTED_FAULTS = 1.5
 """Judgement: faults in a machine as it comes, where the family does not say; documented repairs give 0.8 at
 least, practitioners say two to four."""
 
-NEW_PART_DUD = 0.05
-"""Judgement: chance that a new or spare part is itself faulty, where the fix does not say."""
-
 
 def compile_model(
-    machine: MachineModel, *, year: int = 0, intake: Mapping[str, bool] | None = None
+    machine: MachineModel,
+    *,
+    year: int = 0,
+    intake: Mapping[str, bool] | None = None,
+    learned: Learned | None = None,
+    who: str = "",
 ) -> CompiledModel:
     """Return the numbers for `machine`, made in `year` (0: unknown), with its take-in questions answered.
+
+    `learned` are the numbers that closed jobs moved, minutes at the pace of the person `who`; without them
+    the pack's own stand.
 
     Raises
     ------
@@ -54,7 +61,9 @@ def compile_model(
     }
     bases = _bases(machine, slots)
     base_index = {base.id: index for index, base in enumerate(bases)}
-    chances = _priors(machine, year, intake or {})
+    taught = Taught(learned or Learned(), machine.family or machine.id, who)
+    own = _pack_chances(machine)
+    chances = _priors(machine, year, intake or {}, {name: taught.fault(name, own[name]) for name in own})
     areas = {part.id: part.area for part in machine.parts}
     faults: list[FaultSpec] = []
     for fault in machine.faults:
@@ -69,9 +78,11 @@ def compile_model(
         faults=tuple(faults),
         clusters=clusters([fault.prior for fault in faults], _makes(machine, fault_index, slots)),
         bases=bases,
-        checks={spec.id: spec for check in machine.checks for spec in _checks(check, slots, base_index)},
-        fixes={spec.id: spec for spec in _every_fix(machine, slots, faults, fault_index)},
-        openings={opening.id: _opening(opening, machine.openings) for opening in machine.openings},
+        checks={
+            spec.id: spec for check in machine.checks for spec in _checks(check, slots, base_index, taught)
+        },
+        fixes={spec.id: spec for spec in _every_fix(machine, slots, faults, fault_index, taught)},
+        openings={opening.id: _opening(opening, machine.openings, taught) for opening in machine.openings},
         gates=tuple(
             GateSpec(gate.id, gate.title, gate.ask, gate.because, gate.holds, gate.cautions)
             for gate in machine.gates
@@ -85,6 +96,8 @@ def compile_model(
         slots=tuple(slot for part in machine.parts for slot in slots[part.id]),
         base_index=base_index,
         fault_index=fault_index,
+        starts=_starts(machine, own),
+        duds=taught.duds(),
     )
 
 
@@ -122,14 +135,21 @@ def _bases(machine: MachineModel, slots: Slots) -> tuple[BaseSpec, ...]:
     return (*functions, *signs)
 
 
-def _priors(machine: MachineModel, year: int, intake: Mapping[str, bool]) -> dict[str, float]:
-    """Return each fault's chance: weights scaled to the expected number, then odds multiplied."""
+def _pack_chances(machine: MachineModel) -> dict[str, float]:
+    """Return each fault's chance by the pack: weights scaled to the expected number of faults."""
     stated = {fault.id: fault.chance.value for fault in machine.faults if fault.chance}
     weights = {
         fault.id: fault.frequency.value for fault in machine.faults if not fault.chance and fault.frequency
     }
+    return priors(weights, stated, _value(machine.expected_faults, EXPECTED_FAULTS))
+
+
+def _priors(
+    machine: MachineModel, year: int, intake: Mapping[str, bool], before: Mapping[str, float]
+) -> dict[str, float]:
+    """Return each fault's chance: `before` with its odds multiplied by age and take-in answers."""
     areas = {part.id: part.area for part in machine.parts}
-    chances = priors(weights, stated, _value(machine.expected_faults, EXPECTED_FAULTS))
+    chances = dict(before)
     for fault in machine.faults:
         part = part_of(fault.id)
         names = {fault.id, part, areas[part]}
@@ -138,6 +158,22 @@ def _priors(machine: MachineModel, year: int, intake: Mapping[str, bool]) -> dic
                 factor = prod(claim.value for key, claim in fact.multiplies.items() if key in names)
                 chances[fault.id] = with_odds_times(chances[fault.id], factor)
     return chances
+
+
+def _starts(machine: MachineModel, chances: Mapping[str, float]) -> dict[str, Start]:
+    """Return the numbers that jobs can move, as the pack has them, with their weights in pseudo-cases."""
+    family = machine.family or machine.id
+    found = {}
+    for fault in machine.faults:
+        claim = fault.chance or fault.frequency
+        if claim:
+            start = Start(chances[fault.id], claim.weight or machine.weight, claim.source)
+            found[number_id("fault", family, fault.id)] = start
+    for check in machine.checks:
+        alarm = check.false_alarm
+        start = Start(alarm.value, alarm.weight or machine.weight, alarm.source)
+        found[number_id("false-alarm", family, check.id)] = start
+    return found
 
 
 def _applies(from_year: int, to_year: int, year: int) -> bool:
@@ -193,11 +229,11 @@ def _makes(machine: MachineModel, index: Mapping[str, int], slots: Slots) -> Ite
                     yield index[here], index[there], claim.value
 
 
-def _price(step: Check | Fix) -> Price:
-    return Price(step.minutes.value, _value(step.elapsed), _value(step.money), _value(step.harm))
+def _price(step: Check | Fix, pace: float) -> Price:
+    return Price(step.minutes.value * pace, _value(step.elapsed), _value(step.money), _value(step.harm))
 
 
-def _checks(check: Check, slots: Slots, bases: Mapping[str, int]) -> list[CheckSpec]:
+def _checks(check: Check, slots: Slots, bases: Mapping[str, int], taught: Taught) -> list[CheckSpec]:
     if check.rungs:
         rungs = tuple(RungSpec(bases[rung.of], rung.of, rung.seen) for rung in check.rungs)
         all_good = check.all_good or check.good
@@ -207,6 +243,7 @@ def _checks(check: Check, slots: Slots, bases: Mapping[str, int]) -> list[CheckS
     absent = {slot for part in check.out for slot in slots[part]}
     instead = {slot for part in check.instead for slot in slots[part]}
     copies = slots[check.each_copy_of] if check.each_copy_of else ()
+    alarm = taught.alarm(check.id, check.false_alarm.value)
     made = []
     for number in range(1, len(copies) + 1) if copies else [0]:
         others = {slot for place, slot in enumerate(copies, start=1) if place != number} if number else set()
@@ -218,9 +255,9 @@ def _checks(check: Check, slots: Slots, bases: Mapping[str, int]) -> list[CheckS
                 ask=check.ask if len(copies) < 2 else f"{check.ask} (number {number})",
                 rungs=rungs,
                 all_good=all_good,
-                leak=1.0 - (1.0 - check.false_alarm.value) ** (1.0 / len(rungs)),
+                leak=1.0 - (1.0 - alarm) ** (1.0 / len(rungs)),
                 no_verdict=_value(check.no_verdict),
-                price=_price(check),
+                price=_price(check, taught.pace("looking")),
                 power=check.power,
                 open=frozenset(check.open),
                 closed=frozenset(check.closed),
@@ -238,7 +275,9 @@ def _checks(check: Check, slots: Slots, bases: Mapping[str, int]) -> list[CheckS
     return made
 
 
-def _fixes(fix: Fix, slots: Slots, faults: list[FaultSpec], index: Mapping[str, int]) -> Iterator[FixSpec]:
+def _fixes(
+    fix: Fix, slots: Slots, faults: list[FaultSpec], index: Mapping[str, int], taught: Taught
+) -> Iterator[FixSpec]:
     """Yield a fix, for a replacement one of each copy of its part."""
     cures = {index[copy]: claim.value for fault, claim in fix.cures.items() for copy in _copies(fault, slots)}
     disturbs = {  # judgement: of several copies the first is taken for the one that was disturbed
@@ -256,9 +295,9 @@ def _fixes(fix: Fix, slots: Slots, faults: list[FaultSpec], index: Mapping[str, 
             kind=fix.kind,
             slot=slot,
             cures={**cures, **whole},
-            dud=_value(fix.dud, NEW_PART_DUD) if slot else 0.0,
+            dud=taught.dud(_value(fix.dud, NEW_PART_DUD)) if slot else 0.0,
             disturbs=disturbs,
-            price=_price(fix),
+            price=_price(fix, taught.pace("mending")),
             open=frozenset(fix.open),
             unexplained=fix.unexplained,
             consent=fix.consent,
@@ -270,15 +309,19 @@ def _fixes(fix: Fix, slots: Slots, faults: list[FaultSpec], index: Mapping[str, 
 
 
 def _every_fix(
-    machine: MachineModel, slots: Slots, faults: list[FaultSpec], index: Mapping[str, int]
+    machine: MachineModel,
+    slots: Slots,
+    faults: list[FaultSpec],
+    index: Mapping[str, int],
+    taught: Taught,
 ) -> Iterator[FixSpec]:
     for fix in machine.fixes:
-        yield from _fixes(fix, slots, faults, index)
+        yield from _fixes(fix, slots, faults, index, taught)
     for area in machine.areas:
-        yield _area_fix(area, faults)
+        yield _area_fix(area, faults, taught)
 
 
-def _area_fix(area: Area, faults: list[FaultSpec]) -> FixSpec:
+def _area_fix(area: Area, faults: list[FaultSpec], taught: Taught) -> FixSpec:
     """Return the fix of an area's *something else*: the area's parts replaced whole."""
     name = f"replace-{area.id}"
     return FixSpec(
@@ -290,13 +333,13 @@ def _area_fix(area: Area, faults: list[FaultSpec]) -> FixSpec:
         cures={at: 1.0 for at, fault in enumerate(faults) if fault.area == area.id},
         dud=0.0,
         disturbs={},
-        price=Price(area.minutes.value, 0.0, area.money.value),
+        price=Price(area.minutes.value * taught.pace("mending"), 0.0, area.money.value),
         open=frozenset(area.open),
         consent=True,
     )
 
 
-def _opening(opening: Opening, openings: Iterable[Opening]) -> OpeningSpec:
+def _opening(opening: Opening, openings: Iterable[Opening], taught: Taught) -> OpeningSpec:
     behind = {each.id: each.behind for each in openings}
     found: set[str] = set()
     waiting = list(opening.behind)
@@ -308,8 +351,8 @@ def _opening(opening: Opening, openings: Iterable[Opening]) -> OpeningSpec:
     return OpeningSpec(
         id=opening.id,
         title=opening.title,
-        minutes=opening.minutes.value,
-        refit=opening.refit.value,
+        minutes=opening.minutes.value * taught.pace("opening"),
+        refit=opening.refit.value * taught.pace("opening"),
         harm=_value(opening.harm),
         behind=frozenset(found),
         cautions=opening.cautions,

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from powergood.estimate import Start
 from powergood.ids import part_of
 
 SOMETHING_ELSE = "something-else"
@@ -167,6 +168,8 @@ class CompiledModel:
 
     Invariants: every fault index in clusters, fixes and maps is in range; each fault lies in exactly one
     cluster; closures are of an acyclic graph. `complaints` maps a complaint to (check, outcome) pairs.
+    `starts` are the pack's own numbers that jobs can move, by number id; `duds` the learned chance of a dud
+    by where a part came from.
     """
 
     family: str
@@ -184,6 +187,8 @@ class CompiledModel:
     slots: tuple[str, ...]
     base_index: Mapping[str, int]
     fault_index: Mapping[str, int] = field(default_factory=dict)
+    starts: Mapping[str, Start] = field(default_factory=dict)
+    duds: Mapping[str, float] = field(default_factory=dict)
 
     def wanted(self) -> tuple[str, ...]:
         """Return the functions wanted back unless a job says otherwise."""

@@ -23,6 +23,7 @@ from powergood.record.model import (
     GateAnswered,
     JobOpened,
     Opened,
+    PartFrom,
     PartIn,
     PartOut,
     Refitted,
@@ -114,6 +115,7 @@ class _Gathering:
         self.now = BenchNow(wanted=model.wanted())
         self.events: dict[tuple[int, str], list[Event]] = {}
         self.newcomers: dict[str, Newcomer] = {}
+        self.known_duds: dict[str, float] = {}
         self.passed: list[Passed] = []
         self.failed: list[Passed] = []
         self.looks: list[Look] = []
@@ -140,6 +142,8 @@ class _Gathering:
                 self._fix(fact.number, body)
             case PartOut() | PartIn():
                 self._part(body)
+            case PartFrom(instance=instance, source=source) if source in self.model.duds:
+                self._from(instance, self.model.duds[source])
             case Opened(opening=opening) if opening in self.model.openings:
                 self.now = self.now.with_openings(self.model.whole_opening(frozenset({opening})))
             case Refitted(opening=opening):
@@ -172,14 +176,14 @@ class _Gathering:
     # --- findings ---------------------------------------------------------------------------------
 
     def _finding(self, number: int, finding: Finding, power_up: int) -> None:
-        spec = _check_spec(self.model, finding.check, finding.copy)
+        spec = check_spec(self.model, finding.check, finding.copy)
         if spec is None:
             self.unread.append(number)
             return
         self.now = self.now.with_openings(self.model.whole_opening(spec.open), spec.closed)
         if finding.outcome == NO_VERDICT:
             return
-        failed_at = _failed_rung(spec, finding.outcome)
+        failed_at = failed_rung(spec, finding.outcome)
         if failed_at is None:
             self.unread.append(number)
             return
@@ -232,7 +236,7 @@ class _Gathering:
 
     def _fix(self, number: int, done: FixDone) -> None:
         """Take in a fix: cures, what it disturbed, and for a replacement the new part instance."""
-        spec = _fix_spec(self.model, done.fix, done.slot)
+        spec = fix_spec(self.model, done.fix, done.slot)
         if spec is None:
             self.unread.append(number)
             return
@@ -279,8 +283,14 @@ class _Gathering:
     def _fit(self, slot: str, instance: str, dud: float) -> None:
         """Put `instance` in `slot`, out of any other; one not met before is new and may be a dud."""
         if instance not in self.known and instance not in self.newcomers:
-            self.newcomers[instance] = Newcomer(slot, instance, dud)
+            self.newcomers[instance] = Newcomer(slot, instance, self.known_duds.get(instance, dud))
         self.now = self.now.with_part(slot, instance, self._home(instance))
+
+    def _from(self, instance: str, dud: float) -> None:
+        """Take in where a part came from: what is learned of that source is its chance of being a dud."""
+        if instance in self.newcomers:
+            self.newcomers[instance] = replace(self.newcomers[instance], dud=dud)
+        self.known_duds[instance] = dud
 
     def _home(self, instance: str) -> str:
         """Return the slot an instance was first fitted in."""
@@ -291,12 +301,12 @@ class _Gathering:
         return next(name for number in count(2) if (name := f"{slot}/{number}") not in self.newcomers)
 
 
-def _check_spec(model: CompiledModel, check: str, copy: int = 0) -> CheckSpec | None:
+def check_spec(model: CompiledModel, check: str, copy: int = 0) -> CheckSpec | None:
     """Return the check as asked of one copy; the check itself when it is of no copy, or of the only one."""
     return model.checks.get(f"{check}#{copy}") or model.checks.get(check) or model.checks.get(f"{check}#1")
 
 
-def _fix_spec(model: CompiledModel, fix: str, slot: str = "") -> FixSpec | None:
+def fix_spec(model: CompiledModel, fix: str, slot: str = "") -> FixSpec | None:
     """Return the fix, of the copy in `slot` where there are several; the first copy when none is named."""
     if fix in model.fixes:
         return model.fixes[fix]
@@ -304,7 +314,7 @@ def _fix_spec(model: CompiledModel, fix: str, slot: str = "") -> FixSpec | None:
     return next((spec for spec in copies if spec.slot == slot), copies[0] if copies else None)
 
 
-def _failed_rung(spec: CheckSpec, outcome: str) -> int | None:
+def failed_rung(spec: CheckSpec, outcome: str) -> int | None:
     """Return the number of the rung that failed, the number of rungs when none did; None: no such outcome."""
     if outcome == GOOD:
         return len(spec.rungs)

@@ -2,9 +2,9 @@
 
 A fault instance is absent or present, arises when something disturbs it, is cured by a fix, and acts
 only while its part is fitted and not masked. A *history* is what matters of that: in which rows it
-was there to act, and whether it is there now. Histories that agree on both are one. Given its
-history, a fault throws one switch for each of its links (drawn once, so that five looks at the same
-thing are one), or, when it is intermittent, one for each power-up.
+was there to act, and whether it was there at first and is there now. Histories that agree on these are
+one. Given its history, a fault throws one switch for each of its links (drawn once, so that five looks at
+the same thing are one), or, when it is intermittent, one for each power-up.
 """
 
 from __future__ import annotations
@@ -54,13 +54,15 @@ class History:
 
     `present` is aligned with the cluster's instances. `dark` are (member, link) pairs that a passed
     finding shows to be off, `thrown` those that the trajectory's switches decide. All others are as
-    they were before. `arose` marks members that are present now but were absent at first.
+    they were before. `arose` marks members that are present now but were absent at first, `began` those
+    that were there when the machine (or the new part) came: what a closed job teaches is about these.
     """
 
     present: tuple[bool, ...]
     trajectory: Trajectory
     dark: frozenset[tuple[int, int]] = frozenset()
     arose: tuple[bool, ...] = ()
+    began: tuple[bool, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,8 +184,7 @@ def _variable(
             for _, step in combination:
                 chance *= step
             ends = tuple(
-                (path[0], path[1], path[0] and not bits >> place & 1)
-                for place, (path, _) in enumerate(combination)
+                (path[0], path[1], bool(bits >> place & 1)) for place, (path, _) in enumerate(combination)
             )
             merged[ends] = merged.get(ends, 0.0) + chance
     histories = []
@@ -200,7 +201,8 @@ def _variable(
                 present=tuple(present for present, _, _ in ends),
                 trajectory=Trajectory(weight, tuple(switches)),
                 dark=frozenset(dark),
-                arose=tuple(arose for _, _, arose in ends),
+                arose=tuple(present and not began for present, _, began in ends),
+                began=tuple(began for _, _, began in ends),
             )
         )
     return FaultVariable(instances, tuple(histories))
@@ -209,13 +211,13 @@ def _variable(
 def _undisturbed(fault: FaultSpec, acting: int, joint: Sequence[float], rows: _Rows) -> tuple[History, ...]:
     """Return the two histories of a fault that nothing was done about: never there, or there all along."""
     absent, present = joint
-    never = History((False,), Trajectory(absent), frozenset(), (False,))
+    never = History((False,), Trajectory(absent), frozenset(), (False,), (False,))
     there = acting & _touched(fault, rows)
     if not there:
-        return (never, History((True,), Trajectory(present), frozenset(), (False,)))
+        return (never, History((True,), Trajectory(present), frozenset(), (False,), (True,)))
     factor, switches, off = _throws(fault, there, 0, rows)
     dark = frozenset((0, link) for link in off)
-    return (never, History((True,), Trajectory(present * factor, tuple(switches)), dark, (False,)))
+    return (never, History((True,), Trajectory(present * factor, tuple(switches)), dark, (False,), (True,)))
 
 
 def _touched(fault: FaultSpec, rows: _Rows) -> int:

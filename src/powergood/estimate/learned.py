@@ -122,6 +122,14 @@ class Learned:
         found = self.numbers.get(number)
         return found.in_use if found else default
 
+    def moved(self, number: str, value: float) -> float:
+        """Return a chance with its odds moved as the learned number moved its own prior.
+
+        For the prior itself that is the learned value; another sheet's own value keeps its difference.
+        """
+        found = self.numbers.get(number)
+        return reweighed(found.in_use, found.prior, value) if found else value
+
     def text(self) -> str:
         """Return the numbers as JSON in one fixed form, to be kept under their digest."""
         rows = [asdict(self.numbers[name]) for name in sorted(self.numbers)]

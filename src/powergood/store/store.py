@@ -209,10 +209,13 @@ class Store:
         with self._read() as connection:
             return connection.scalar(select(t.learned.c.numbers).where(t.learned.c.digest == digest)) or ""
 
-    def last_number(self) -> int:
-        """Return the number of the last fact; 0 in an empty book."""
+    def last_number(self, kinds: Sequence[type[Body]] = ()) -> int:
+        """Return the number of the last fact, or of the last of some kinds; 0 where there is none."""
+        query = select(func.max(t.fact.c.number))
+        if kinds:
+            query = query.where(t.fact.c.kind.in_([t.kind_name(kind) for kind in kinds]))
         with self._read() as connection:
-            return connection.scalar(select(func.max(t.fact.c.number))) or 0
+            return connection.scalar(query) or 0
 
     def copy_database(self, target: Path) -> None:
         """Write a whole and compact copy of the database at `target`, also while others write."""
