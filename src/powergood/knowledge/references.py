@@ -90,9 +90,13 @@ class _Names:
         """Return the ids of some kinds together."""
         return {name for kind in kinds for name in self.assembly.kind(kind)}
 
+    def known(self, name: str, kinds: tuple[str, ...]) -> bool:
+        """Tell whether a name belongs to something of these kinds, or to what could not be read."""
+        return name in self.lost or any(name in self.assembly.kind(kind) for kind in kinds)
+
     def wrong(self, name: str, kinds: tuple[str, ...], where: Where) -> Iterator[Problem]:
         """Yield the problem that a name is unknown, if it is."""
-        if name in self.lost or any(name in self.assembly.kind(kind) for kind in kinds):
+        if self.known(name, kinds):
             return
         known = self.of(kinds)
         wanted = " or ".join(_SINGULAR[kind] for kind in kinds)
@@ -116,10 +120,12 @@ def _in_field(placed: Placed[Any], field: str, targets: tuple[str, ...], names: 
             yield from names.wrong(value, targets, placed.where.at(field))
     elif isinstance(value, Mapping):
         for name in value:
-            yield from names.wrong(name, targets, placed.where.at(field, name, on_key=True))
+            if not names.known(name, targets):
+                yield from names.wrong(name, targets, placed.where.at(field, name, on_key=True))
     else:
         for place, name in enumerate(value):
-            yield from names.wrong(name, targets, placed.where.at(field, place))
+            if not names.known(name, targets):
+                yield from names.wrong(name, targets, placed.where.at(field, place))
 
 
 def _owners(assembly: Assembly, names: _Names) -> Iterator[Problem]:
@@ -187,9 +193,9 @@ def _sources(assembly: Assembly, lost: frozenset[str]) -> Iterator[Problem]:
     for caution in assembly.cautions.values():
         if caution.item.source not in known | lost:
             yield _no_source(caution.item.source, known, caution.where.at("source"))
-    for claim, where in claims(assembly):
+    for claim, of, path in _claims(assembly):
         if claim.source not in known and claim.source not in lost:
-            yield _no_source(claim.source, known, where)
+            yield _no_source(claim.source, known, of.at(*path))
 
 
 def _no_source(name: str, known: set[str], where: Where) -> Problem:
@@ -197,20 +203,21 @@ def _no_source(name: str, known: set[str], where: Where) -> Problem:
     return error("known-source", f"{message}{'' if '?' in message else '; or write `judgement`'}", where)
 
 
-def claims(assembly: Assembly) -> Iterator[tuple[Claim, Where]]:
-    """Yield every number of the machine with its place."""
+def _claims(assembly: Assembly) -> Iterator[tuple[Claim, Where, tuple[str, ...]]]:
+    """Yield every number of the machine, with the place of its item and the way on from there."""
     for kind in REFERENCES:
         for placed in assembly.kind(kind).values():
-            yield from _claims_in(placed.item, placed.where)
-    yield assembly.family.expected_faults, Where("family", assembly.family.id, ("expected_faults",))
+            for claim, path in _claims_in(placed.item):
+                yield claim, placed.where, path
+    yield assembly.family.expected_faults, Where("family", assembly.family.id), ("expected_faults",)
 
 
-def _claims_in(item: Any, where: Where) -> Iterator[tuple[Claim, Where]]:
+def _claims_in(item: Any) -> Iterator[tuple[Claim, tuple[str, ...]]]:
     for field in dataclasses.fields(item):
         value = getattr(item, field.name)
         if isinstance(value, Claim):
-            yield value, where.at(field.name)
+            yield value, (field.name,)
         elif isinstance(value, Mapping):
             for name, inner in value.items():
                 if isinstance(inner, Claim):
-                    yield inner, where.at(field.name, name)
+                    yield inner, (field.name, name)
