@@ -9,11 +9,13 @@ import re
 import pytest
 
 from powergood.bench import views
+from powergood.bench.knowhow import views as know_views
 
 CLASSES = [
     value
-    for _, value in inspect.getmembers(views, inspect.isclass)
-    if value.__module__ == views.__name__ and dataclasses.is_dataclass(value)
+    for module in (views, know_views)
+    for _, value in inspect.getmembers(module, inspect.isclass)
+    if value.__module__ == module.__name__ and dataclasses.is_dataclass(value)
 ]
 
 

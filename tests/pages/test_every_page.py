@@ -24,6 +24,17 @@ PAGES = {
     "sign-off": "/jobs/1/sign-off",
     "what-if": "/jobs/1/what-if?check=torch&outcome=good",
     "not-there": "/jobs/999",
+    "know-how": "/know-how",
+    "know-how-found": "/know-how?find=dark+screen&kind=skerry-20",
+    "know-how-nothing": "/know-how?find=zzqx",
+    "family": "/know-how/little",
+    "sheet": "/know-how/skerry-20",
+    "fault": "/know-how/skerry-20/faults/inverter.failed",
+    "check": "/know-how/skerry-20/checks/how-far",
+    "safety": "/know-how/little/safety",
+    "complaints": "/know-how/little/complaints",
+    "complaint": "/know-how/little/complaints/dark",
+    "complaint-asks": "/know-how/little/complaints/does-not-work",
 }
 SIZES = {"phone": PHONE, "desk": DESK}
 
@@ -76,7 +87,7 @@ def test_everything_to_press_on_a_phone_is_at_least_48_pixels_high(browser, shel
     context.close()
 
 
-@pytest.mark.parametrize("name", ["job", "pad", "take-in"])
+@pytest.mark.parametrize("name", ["job", "pad", "take-in", "family", "fault", "check", "safety"])
 def test_text_on_a_phone_is_at_least_18_pixels_but_for_labels(browser, shelf, address, name):
     context = opened(browser, viewport=PHONE)
     page = context.new_page()
@@ -86,7 +97,7 @@ def test_text_on_a_phone_is_at_least_18_pixels_but_for_labels(browser, shelf, ad
 
 
 @pytest.mark.parametrize("paper", ["light", "dark"])
-@pytest.mark.parametrize("name", ["job", "pad", "machine"])
+@pytest.mark.parametrize("name", ["job", "pad", "machine", "family", "fault", "check", "safety"])
 def test_text_stands_out_from_its_paper_by_seven_to_one(browser, shelf, address, name, paper):
     """WCAG 2.2, success criterion 1.4.6: a contrast ratio of at least 7:1, from computed colours."""
     context = opened(browser, viewport=DESK, color_scheme=paper)

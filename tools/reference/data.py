@@ -10,11 +10,12 @@ from types import ModuleType
 from typing import Any, get_args, get_type_hints
 
 from powergood.bench import views
+from powergood.bench.knowhow import views as know_views
 from powergood.diagnosis import model as diagnosis
 from powergood.packs.entries import KINDS
 from powergood.packs.folder import FILES, FOLDERS
 from powergood.record import model as facts
-from powergood.web import contexts
+from powergood.web import contexts, know_contexts
 from tools.reference.words import class_section, meanings
 
 PACK_HEAD = """# Pack files
@@ -61,7 +62,7 @@ VIEWS_HEAD = """# Page variables
 
 Every page has one of these as its context, with [Frame](#frame) round it. What they hold are the frozen
 objects of `powergood.bench.views` (second half), which `powergood machine` and `powergood job` print, whole
-with `--json`.
+with `--json`, and those of `powergood.bench.knowhow.views`, which the know-how pages show.
 
 """
 
@@ -144,7 +145,8 @@ def page_variables() -> str:
 
 def page_classes() -> list[type]:
     """Return the contexts of pages, then the views they hold."""
-    return [*classes_of(contexts), *classes_of(views)]
+    modules = (contexts, know_contexts, views, know_views)
+    return [kind for module in modules for kind in classes_of(module)]
 
 
 def record() -> str:

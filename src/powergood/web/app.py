@@ -14,7 +14,19 @@ from starlette.staticfiles import StaticFiles
 from powergood.bench import Workshop
 from powergood.errors import PowergoodError
 from powergood.web.forms import MOST_BODY, MOST_PHOTO_BODY
-from powergood.web.pages import answers, bench, ending, job, machine, machines, pad, photos, record, settings
+from powergood.web.pages import (
+    answers,
+    bench,
+    ending,
+    job,
+    know_how,
+    machine,
+    machines,
+    pad,
+    photos,
+    record,
+    settings,
+)
 from powergood.web.pages.trouble import http_trouble, known_trouble, unknown_trouble
 from powergood.web.posting import Act, posted
 from powergood.web.render import HERE
@@ -76,10 +88,23 @@ def _routes() -> list[BaseRoute]:
         _form("/jobs/{number:int}/stop", ending.stop),
         Route("/jobs/{number:int}/sign-off", ending.ask_sign_off, methods=["GET"]),
         _form("/jobs/{number:int}/sign-off", ending.sign_off),
+        *_know_how(),
         Route("/photos/{digest}", photos.show),
         _form("/paper", settings.set_paper),
         _form("/who", settings.set_who),
         Mount("/static", StaticFiles(directory=HERE / "static")),
+    ]
+
+
+def _know_how() -> list[BaseRoute]:
+    return [
+        Route("/know-how", know_how.front),
+        Route("/know-how/{kind}", know_how.family),
+        Route("/know-how/{kind}/safety", know_how.safety),
+        Route("/know-how/{kind}/complaints", know_how.complaints),
+        Route("/know-how/{kind}/complaints/{complaint}", know_how.complaint),
+        Route("/know-how/{kind}/faults/{fault}", know_how.fault),
+        Route("/know-how/{kind}/checks/{check}", know_how.check),
     ]
 
 

@@ -24,6 +24,7 @@ from powergood.bench.views import (
 from powergood.web.drawings.cutaway import Section
 from powergood.web.drawings.ribbon import RibbonChart
 from powergood.web.forms import Filled
+from powergood.web.know_contexts import KnowPage
 
 Paper = Literal["as-set", "day", "night"]
 
@@ -173,4 +174,4 @@ class TroublePage:
     kept: Filled = field(default_factory=Filled)
 
 
-Page = BenchPage | MachinesPage | TakeInPage | MachinePage | JobPage | WhatIfPage | TroublePage
+Page = BenchPage | MachinesPage | TakeInPage | MachinePage | JobPage | WhatIfPage | TroublePage | KnowPage

@@ -7,7 +7,7 @@ from where you are, through the covers still to be opened, to the part the next 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Final
 
@@ -103,8 +103,8 @@ class Section:
     width: float = WIDTH
 
 
-def section(cutaway: Cutaway) -> Section:
-    """Return the drawing of a cutaway, outermost layer at the top."""
+def section(cutaway: Cutaway, said: Callable[[CutawayPart], str] | None = None) -> Section:
+    """Return the drawing of a cutaway, outermost layer at the top; `said` gives each tile's word instead."""
     y = 6.0
     plates: list[Plate] = []
     tiles: list[Tile] = []
@@ -124,7 +124,7 @@ def section(cutaway: Cutaway) -> Section:
             y += 26
         if layer.open or not you:
             you = cover
-        placed, y = _rows(layer.parts, y)
+        placed, y = _rows(layer.parts, y, said or _word)
         tiles += placed
         shelves += sorted({tile.y + _TILE_H + (0 if tile.fitted else 6) + 5 for tile in placed})
     case_top = case_top or y
@@ -145,20 +145,25 @@ def _plate(layer: CutawayLayer, y: float) -> Plate:
     return Plate(y, title, aside, layer.open, layer.on_route and not layer.open)
 
 
-def _rows(parts: tuple[CutawayPart, ...], y: float) -> tuple[list[Tile], float]:
+def _rows(
+    parts: tuple[CutawayPart, ...], y: float, said: Callable[[CutawayPart], str]
+) -> tuple[list[Tile], float]:
     """Return the tiles of a layer in rows from `y` down, and where the next layer begins."""
     tiles = []
     for place, part in enumerate(parts):
         row, column = divmod(place, _IN_A_ROW)
         x = _LEFT + _GAP + column * (_TILE_W + _GAP)
-        tiles.append(_tile(part, x, y + row * _ROW_H))
+        tiles.append(_tile(part, x, y + row * _ROW_H, said(part)))
     rows = -(-len(parts) // _IN_A_ROW)
     return tiles, y + rows * _ROW_H
 
 
-def _tile(part: CutawayPart, x: float, y: float) -> Tile:
+def _word(part: CutawayPart) -> str:
+    return strength_word(part.strength) if part.standing == "suspect" else _WORDS[part.standing]
+
+
+def _tile(part: CutawayPart, x: float, y: float, word: str) -> Tile:
     suspect = part.standing == "suspect"
-    word = strength_word(part.strength) if suspect else _WORDS[part.standing]
     return Tile(
         x=x,
         y=y if part.fitted else y - 6,
