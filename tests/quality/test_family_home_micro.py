@@ -182,7 +182,7 @@ def test_no_two_micro_complaints_are_said_in_the_same_words() -> None:
 @pytest.mark.parametrize(
     ("fault", "looks"),
     [
-        ("brick.lead-broken", [("how-far", "life"), ("bend-supply-lead", "follows-lead")]),
+        ("brick.lead-broken", [("how-far", "life"), ("bend-supply-lead", "bad")]),
         ("brick.open", [("supply-on-load", "brick-feeds"), ("ohms-at-mains-pins", "bad")]),
         ("brick.regulator-high", [("supply-warm-run", "brick-stays-right")]),
         ("brick.filter-dried", [("pad-picture", "no-bars"), ("supply-ripple", "brick-ripple")]),
@@ -232,6 +232,25 @@ def test_garbage_is_blamed_on_memory_only_until_a_rail_is_found_missing() -> Non
     assert chances(("pad-screen", "clean-start"), kind=RUBBER)["memory.stuck-bit"] > 0.1
     found = ranked(("pad-screen", "clean-start"), ("measure-rails", "rails-right"), kind=RUBBER)
     assert found[0] == "converter.dead"
+
+
+def test_something_else_at_every_start_is_blamed_on_contacts_and_not_on_a_chip() -> None:
+    bodies = [Draft(GateAnswered(gate.id, met=True), key=gate.id) for gate in machine(BRICK).gates]
+    bodies += [
+        Draft(Finding(check="pad-screen", outcome=outcome), key=f"start-{start}", power_up=start)
+        for start, outcome in enumerate(("clean-start", "good", "start-screen", "good"), start=1)
+    ]
+    line = timeline(Fact(n, "2026-01-01T00:00:00Z", draft) for n, draft in enumerate(bodies, start=1))
+    model = compile_model(machine(BRICK))
+    now = believe(model, line).now()
+    found = {fault.id: float(now[number]) for number, fault in enumerate(model.faults)}
+    contacts = found["sockets.crept"] + found["sockets.flickers"] + found["main-board.joint-cracked"]
+    assert contacts > 0.5
+    assert contacts > 5 * found["memory.stuck-bit"]
+
+
+def test_a_port_that_fails_on_a_running_machine_is_the_port_chips_fault() -> None:
+    assert ranked(("pad-screen", "good"), ("every-port-once", "ports-answer"))[0] == "io-chip.ports-dead"
 
 
 def test_a_dead_supply_hides_a_micros_memory_and_does_not_clear_it() -> None:
