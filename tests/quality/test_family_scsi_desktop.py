@@ -120,7 +120,7 @@ def test_no_two_complaints_are_said_in_the_same_words() -> None:
         ),
         ("disk.refused", [("search-the-chain", "not-bootable-here")]),
         ("chips.loose", [("pad-colour", "error-code"), ("press-socketed-chips", "bad")]),
-        ("cards.bad", [("memory-test-loop", "bad"), ("start-without-cards", "good")]),
+        ("cards.bad", [("memory-test-loop", "steady"), ("start-without-cards", "good")]),
         ("monitor-adapter.wrong", [("pad-locks", "locks"), ("pad-chime", "good"), ("other-monitor", "good")]),
         ("input-port.fuse", [("press-every-key", "port-alive"), ("measure-port-five-volts", "port-no-five")]),
         ("inner-plugs.left-off", [("how-far", "self-test"), ("count-plugs", "bad")]),
