@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from powergood.bench import job, open_job, stop
-from powergood.bench.book import job_of
+from powergood.bench.advising import compiled
+from powergood.bench.book import job_of, machine_of
 from powergood.bench.library import Library
 from powergood.bench.recording import write_down
 from powergood.bench.teaching import (
@@ -109,12 +110,10 @@ def test_minutes_are_planned_at_the_pace_of_the_person_who_opens_the_job(
     pace = learned_numbers(ws)["pace:mending:keeper"]
     assert pace.learned > 1.0
     assert pace.low < pace.learned < pace.high
-    own, other = job(ws, mine).advice, job(ws, theirs).advice
-    assert own is not None
-    assert other is not None
-    of = {each.step: each.minutes for each in other.steps}
-    longer = [each for each in own.steps if each.kind == "fix" and each.minutes > of.get(each.step, 1e9) + 1]
-    assert longer
+    machine = machine_of(ws, tag)
+    own, other = (compiled(ws, job_of(ws, each), machine) for each in (mine, theirs))
+    for name, fix in own.fixes.items():
+        assert fix.price.minutes == pytest.approx(pace.learned * other.fixes[name].price.minutes)
 
 
 def test_where_a_part_came_from_is_counted(ws: Workshop, safe_job: int, library: Library) -> None:

@@ -9,6 +9,7 @@ import pytest
 
 from powergood.bench import Workshop, advising, board, job, record
 from powergood.bench.library import Kept, Library
+from powergood.bench.preferring import preferences
 from powergood.diagnosis import Preferences
 from powergood.errors import WorkshopError
 from powergood.packs import builtin_pack
@@ -16,10 +17,10 @@ from powergood.record.model import Finding
 
 
 def test_preferences_are_the_defaults_until_they_are_set(ws: Workshop) -> None:
-    assert ws.preferences() == Preferences()
+    assert preferences(ws) == Preferences()
     ws.store.set_setting("hour", "20")
     ws.store.set_setting("threshold", "0.05")
-    assert ws.preferences(frozenset({"torch"})) == Preferences(
+    assert preferences(ws, frozenset({"torch"})) == Preferences(
         hour=20.0, threshold=0.05, cannot=frozenset({"torch"})
     )
 
@@ -27,7 +28,7 @@ def test_preferences_are_the_defaults_until_they_are_set(ws: Workshop) -> None:
 @pytest.mark.parametrize("text", ["", "much", "nan", "inf", "-3", "0"])
 def test_a_setting_that_makes_no_sense_counts_as_not_set(ws: Workshop, text: str) -> None:
     ws.store.set_setting("hour", text)
-    assert ws.preferences() == Preferences()
+    assert preferences(ws) == Preferences()
 
 
 def test_a_workshop_opens_again_with_its_facts_and_is_made_only_once(tmp_path: Path) -> None:
@@ -35,7 +36,7 @@ def test_a_workshop_opens_again_with_its_facts_and_is_made_only_once(tmp_path: P
     made.store.set_setting("hour", "15")
     made.close()
     opened = Workshop.open(tmp_path / "w")
-    assert opened.preferences().hour == 15.0
+    assert preferences(opened).hour == 15.0
     opened.close()
     with pytest.raises(WorkshopError):
         Workshop.create(tmp_path / "w")

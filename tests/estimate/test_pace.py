@@ -53,6 +53,12 @@ def test_with_nothing_timed_the_pace_is_the_packs() -> None:
     assert found["opening"].deviation == pytest.approx(sqrt(PERSON**2 + KIND**2))
 
 
+def test_the_worked_example_of_the_explanation_is_what_is_computed() -> None:
+    found = paces(timed({"opening": [2.0, 2.0, 2.0]}), KINDS)
+    assert round(found["opening"].factor, 2) == 1.66
+    assert round(found["looking"].factor, 2) == 1.44
+
+
 def test_three_teardowns_at_twice_the_packs_minutes_already_say_something() -> None:
     found = paces(timed({"opening": [2.0, 2.0, 2.0]}), KINDS)
     assert 1.5 < found["opening"].factor < 1.8
@@ -83,3 +89,8 @@ def test_intervals_of_a_pace_hold_the_truth_as_often_as_they_say() -> None:
         low, high = paces(seen, KINDS)["mending"].interval(0.9)
         held += low <= exp(own["mending"]) <= high
     assert abs(held / runs - 0.9) < 3 * sqrt(0.9 * 0.1 / runs)
+
+
+def test_minutes_a_hundred_times_off_count_no_more_than_six_times_off() -> None:
+    far, odd = paces(timed({"mending": [100.0]}), KINDS), paces(timed({"mending": [6.0]}), KINDS)
+    assert far["mending"] == odd["mending"]

@@ -23,6 +23,8 @@ PAGES = {
     "complaint": "/jobs/3/complaint",
     "sign-off": "/jobs/1/sign-off",
     "what-if": "/jobs/1/what-if?check=torch&outcome=good",
+    "taught": "/taught",
+    "worth": "/worth",
     "not-there": "/jobs/999",
     "know-how": "/know-how",
     "know-how-found": "/know-how?find=dark+screen&kind=skerry-20",

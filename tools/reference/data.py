@@ -9,13 +9,13 @@ from dataclasses import is_dataclass
 from types import ModuleType
 from typing import Any, get_args, get_type_hints
 
-from powergood.bench import views
+from powergood.bench import taught_views, views
 from powergood.bench.knowhow import views as know_views
 from powergood.diagnosis import model as diagnosis
 from powergood.packs.entries import KINDS
 from powergood.packs.folder import FILES, FOLDERS
 from powergood.record import model as facts
-from powergood.web import contexts, know_contexts
+from powergood.web import contexts, know_contexts, taught_contexts
 from tools.reference.words import class_section, meanings
 
 PACK_HEAD = """# Pack files
@@ -145,7 +145,7 @@ def page_variables() -> str:
 
 def page_classes() -> list[type]:
     """Return the contexts of pages, then the views they hold."""
-    modules = (contexts, know_contexts, views, know_views)
+    modules = (contexts, know_contexts, taught_contexts, views, taught_views, know_views)
     return [kind for module in modules for kind in classes_of(module)]
 
 

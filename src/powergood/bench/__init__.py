@@ -34,6 +34,11 @@ Public names (results are the frozen objects of `powergood.bench.views`; `key` m
     use_again(ws, number, *, key, who)                               BadInput
     use_learned_now(ws, job, *, key, who)                            a job rests on the numbers of now
 
+    taught(ws) -> TaughtView                                         the same in words
+    worth_view(ws) -> WorthView                                      preferences and limits, with history
+    prefer(ws, {name: value}, *, key, who)                           BadInput
+    take_back(ws, fact, *, key, who)                                 a preference; BadInput
+
     advise_sheet(sheet, findings=None, pack=None) -> SheetAdvice     no workshop needed
     demo.create(folder) -> Workshop
 """
@@ -43,6 +48,7 @@ from powergood.bench.board import board
 from powergood.bench.jobs import complaints, job, open_job, what_if
 from powergood.bench.kinds import kinds
 from powergood.bench.machines import machine, machines
+from powergood.bench.preferring import prefer, take_back, worth_view
 from powergood.bench.recording import (
     answer,
     answers,
@@ -57,6 +63,7 @@ from powergood.bench.recording import (
 )
 from powergood.bench.sheet_advice import advise_sheet
 from powergood.bench.taking_in import add_photo, answer_intake, describe, next_tag, take_in
+from powergood.bench.taught_page import taught
 from powergood.bench.teaching import learned_numbers, set_aside, use_again, use_learned_now
 from powergood.bench.workshop import Workshop
 
@@ -78,6 +85,7 @@ __all__ = [
     "machines",
     "next_tag",
     "open_job",
+    "prefer",
     "record",
     "resume",
     "save_start",
@@ -86,9 +94,12 @@ __all__ = [
     "shelve",
     "sign_off",
     "stop",
+    "take_back",
     "take_in",
+    "taught",
     "use_again",
     "use_learned_now",
     "what_if",
     "withdraw",
+    "worth_view",
 ]

@@ -14,6 +14,7 @@ from typing import TypeVar
 from powergood.bench.job_state import JobState
 from powergood.bench.library import Known
 from powergood.bench.machine_state import MachineState
+from powergood.bench.preferring import preferences
 from powergood.bench.ribbon import Chances, chances_now, moments
 from powergood.bench.workshop import Advised, Workshop
 from powergood.diagnosis import CompiledModel, advise
@@ -60,12 +61,12 @@ def advised(ws: Workshop, about: Subject) -> Advised:
     """Return the advice for a job now, or a sentence that says why there is none."""
     if about.known is None:
         return Advised(trouble=about.trouble)
-    preferences = ws.preferences(about.job.cannot)
-    key = (*_rests_on(about), preferences)
+    wants = preferences(ws, about.job.cannot)
+    key = (*_rests_on(about), wants)
     return ws.advised.get(
         key,
         lambda: _shielded(
-            lambda: Advised(advise(compiled(ws, about.job, about.machine), about.job.line, preferences)),
+            lambda: Advised(advise(compiled(ws, about.job, about.machine), about.job.line, wants)),
             lambda said: Advised(trouble=said),
         ),
     )

@@ -8,6 +8,7 @@ from powergood.bench.advising import Subject, advised, beliefs, compiled
 from powergood.bench.book import jobs_of
 from powergood.bench.cards import machine_card, words_for
 from powergood.bench.cutaway import cutaway
+from powergood.bench.enough import enough, so_far
 from powergood.bench.gate_cards import gate_cards
 from powergood.bench.job_state import JobState
 from powergood.bench.last_start import cleared_by
@@ -27,6 +28,7 @@ from powergood.bench.plan_words import (
 from powergood.bench.record_lines import record_lines
 from powergood.bench.ribbon import ribbon
 from powergood.bench.step_cards import refit_cards, step_card, unpowered_cards
+from powergood.bench.taught_page import rests_on
 from powergood.bench.views import BenchState, Cutaway, JobView, Ribbon, StepCard
 from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
@@ -95,6 +97,9 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
         waits_words=state.waits.words if state.waits else "",
         opened_at=state.opened_at,
         changed_at=state.changed_at,
+        rests_on=rests_on(ws, state),
+        enough=enough(ws, about, advice),
+        so_far=so_far(ws, about, advice),
     )
 
 

@@ -9,6 +9,7 @@ from powergood.bench.book import job_of, machine_of
 from powergood.bench.complaint_words import chosen, matched
 from powergood.bench.drafting import drafts_of, mistakes_in
 from powergood.bench.job_page import job_view
+from powergood.bench.preferring import preferences
 from powergood.bench.teaching import keep_learned
 from powergood.bench.views import ComplaintMatch, JobView
 from powergood.bench.wording import Wording
@@ -103,4 +104,4 @@ def what_if(ws: Workshop, number: int, check: str, outcome: str, copy: int = 0) 
     if problems:
         raise BadInput(" ".join(problems))
     line = with_finding(state.line, supposed)
-    return advise(compiled(ws, state, machine), line, ws.preferences(state.cannot))
+    return advise(compiled(ws, state, machine), line, preferences(ws, state.cannot))

@@ -12,6 +12,7 @@ from powergood.bench.drafting import body_of, drafts_of, implied_by, is_step, mi
 from powergood.bench.holding import gates_holding, gates_holding_start
 from powergood.bench.job_page import job_view
 from powergood.bench.job_state import JobState
+from powergood.bench.timing import said_with
 from powergood.bench.views import JobView, StepAnswer
 from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
@@ -139,6 +140,12 @@ def answers(
     if unknown:
         raise BadInput("\n".join(f"There is no step {name!r} for this kind of machine." for name in unknown))
     bodies = [body_of(each, words, state.bench) for each in given]
+    implied = implied_by(bodies, words, state.bench.opened)
+    bodies += [
+        fact
+        for each, body, before in zip(given, tuple(bodies), implied, strict=True)
+        for fact in said_with(each, body, before, words)
+    ]
     if text.strip():
         bodies.append(Note(text.strip()))
     return record(ws, job, bodies, key=key, who=who, prompted_by=_prompted_by(given, words, state))

@@ -145,7 +145,8 @@ def _job_opened(body: JobOpened, words: Wording) -> str:
 
 
 def _pinned(body: Pinned, words: Wording) -> str:
-    return f"Advice rests on pack {body.packs[:12]}"
+    learned = f" and on learned numbers {body.learned[:12]}" if body.learned else ""
+    return f"Advice rests on pack {body.packs[:12]}{learned}"
 
 
 def _wanted(body: WantedSet, words: Wording) -> str:

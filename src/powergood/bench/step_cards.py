@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from powergood.bench.holding import gates_holding
 from powergood.bench.openings import outermost_first, still_closed
+from powergood.bench.timing import choices
 from powergood.bench.views import Leaning, OutcomeKey, StepCard
 from powergood.bench.wording import Wording, outcomes, split_step
 from powergood.diagnosis import Step
@@ -12,6 +13,9 @@ from powergood.record.timeline import Bench
 
 SMALLEST_HARM = 0.001
 """Judgement: a chance of breaking something below this is not worth a sentence."""
+
+TIMED = ("check", "fix", "opening", "refit")
+"""Kinds of step that are asked how long they took; never required."""
 
 _DONE_KEYS = {
     "fix": (("done", "Done"),),
@@ -51,6 +55,7 @@ def step_card(step: Step, words: Wording) -> StepCard:
         expected_total=step.expected_total,
         note=step.note,
         raw=step,
+        took=choices(step.minutes) if step.kind in TIMED else (),
     )
 
 
@@ -95,6 +100,7 @@ def refit_cards(words: Wording, bench: Bench) -> tuple[StepCard, ...]:
             cautions=words.cautions_of(spec.cautions),
             keys=_plain_keys("refit"),
             minutes=spec.refit.value,
+            took=choices(spec.refit.value),
             why="Everything wanted is proven; the machine can be made whole.",
         )
         for spec in specs

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from powergood.bench.taught_views import RestsOn
 from powergood.diagnosis.model import Advice, FunctionState, Step, StepKind
 
 JobStanding = Literal["open", "on the shelf", "signed off", "stopped"]
@@ -406,6 +407,7 @@ class StepCard:
     why : why this step now.
     expected_total : expected minutes for the whole rest of the job if it is done next.
     note : further words.
+    took : minutes to choose from when saying how long it took; empty where that is not asked.
     raw : the step as the advice gives it; none for a card made without advice.
     """
 
@@ -431,6 +433,7 @@ class StepCard:
     expected_total: float = 0.0
     note: str = ""
     raw: Step | None = None
+    took: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -445,6 +448,8 @@ class StepAnswer:
     copy : number of the copy, for a check of one copy.
     instance : for a replacement, the name of the part that went in; empty makes one.
     note : words typed with it.
+    took : hands-on minutes it took, by the person's word; 0 when they did not say.
+    source : for a replacement, where the part came from; empty when they did not say.
     """
 
     step: str
@@ -455,6 +460,8 @@ class StepAnswer:
     copy: int = 0
     instance: str = ""
     note: str = ""
+    took: float = 0.0
+    source: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -726,6 +733,9 @@ class JobView:
     advice : the advice as a whole; none when it could not be worked out.
     opened_at : when the job began.
     changed_at : when its last fact was written.
+    rests_on : which learned numbers the advice counts, and whether there are newer ones.
+    enough : limits that the advised step would pass, one sentence each.
+    so_far : one sentence: what the job has cost so far.
     """
 
     number: int
@@ -762,6 +772,9 @@ class JobView:
     waits_words: str = ""
     opened_at: str = ""
     changed_at: str = ""
+    rests_on: RestsOn = field(default_factory=RestsOn)
+    enough: tuple[str, ...] = ()
+    so_far: str = ""
 
 
 @dataclass(frozen=True, slots=True)

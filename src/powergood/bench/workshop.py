@@ -1,16 +1,16 @@
-"""The workshop: one collection's book and photos, with what is known and the person's preferences."""
+"""The workshop: one collection's book and photos, with what is known."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from math import inf
 from pathlib import Path
 from uuid import uuid4
 
 from powergood.bench.library import NOTHING, Kept, Library
-from powergood.diagnosis import Advice, Preferences, Taken
+from powergood.diagnosis import Advice, Taken
 from powergood.estimate import Learned
 from powergood.store import Store
 
@@ -80,21 +80,6 @@ class Workshop:
         """Return the learned numbers kept under a digest; nothing for the empty digest or an unknown one."""
         text = self.store.learned(digest) if digest else ""
         return self.learned.get(digest, lambda: Learned.of_text(text)) if text else NOTHING
-
-    def preferences(self, cannot: frozenset[str] = frozenset()) -> Preferences:
-        """Return what time, money and machine are worth here, with the steps that cannot be done.
-
-        A setting that is no number, or none that makes sense, counts as not set.
-        """
-        kept = self.store.settings()
-        numbers = {name: number(kept.get(name, "")) for name in PREFERRED}
-        return Preferences(
-            cannot=cannot, **{name: value for name, value in numbers.items() if value is not None}
-        )
-
-
-PREFERRED = tuple(each.name for each in fields(Preferences) if each.name != "cannot")
-"""The settings that are preferences, by name."""
 
 
 def number(text: str) -> float | None:

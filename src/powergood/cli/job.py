@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -97,6 +98,10 @@ def open_job(
 @click.option("--refit", "refits", multiple=True, help="Opening that was closed again.")
 @click.option("--fix", "fixes", multiple=True, help="Fix that was done.")
 @click.option("--cannot", "cannots", multiple=True, help="Step that cannot be done here.")
+@click.option(
+    "--took", type=click.FloatRange(0, 6000), default=0, help="Minutes it took, hands-on; one step only."
+)
+@click.option("--from", "source", default="", help="Where the part of the one fix came from.")
 @click.option("--text", default="", help="Words to keep with the record.")
 @folder_option
 @who_option
@@ -106,6 +111,8 @@ def note(
     findings: tuple[str, ...],
     unsure: bool,
     told: bool,
+    took: float,
+    source: str,
     text: str,
     folder: Path,
     who: str,
@@ -118,6 +125,8 @@ def note(
     from powergood.bench.views import StepAnswer
 
     given = [*_acts(acts, StepAnswer), *_findings(findings, not unsure, told, StepAnswer)]
+    if took or source:
+        given = _with_words(given, took, source)
     if not given and not text.strip():
         raise BadInput("Nothing to write down. Give findings as CHECK=OUTCOME, or --text with words.")
     with opened(folder) as workshop:
@@ -126,6 +135,12 @@ def note(
         print_json(view)
     else:
         print_job(view)
+
+
+def _with_words(given: list[StepAnswer], took: float, source: str) -> list[StepAnswer]:
+    if len(given) != 1:
+        raise BadInput("Say --took and --from with one finding or act at a time. Nothing was written down.")
+    return [replace(given[0], took=took, source=source)]
 
 
 _OUTCOME_OF_ACT = {

@@ -17,6 +17,8 @@ COMMANDS: Mapping[str, tuple[str, str]] = {
     "advise": ("powergood.cli.advise:advise", "Advise on a model sheet after a findings file; no workshop."),
     "machine": ("powergood.cli.machine:machine", "List, show and take in machines."),
     "job": ("powergood.cli.job:job", "List, show and open jobs; note findings; sign off."),
+    "taught": ("powergood.cli.taught:taught", "Show what closed jobs taught; set a number aside."),
+    "worth": ("powergood.cli.worth:worth", "Show or set what your time is worth and when to stop."),
     "pack": ("powergood.cli.pack:pack", "Check a pack of knowledge."),
     "backup": ("powergood.cli.backup:backup", "Write a whole copy of a workshop to one file."),
     "restore": ("powergood.cli.restore:restore", "Put a backup into an empty folder."),

@@ -27,6 +27,7 @@ from powergood.diagnosis.model import (
     Step,
     Together,
 )
+from powergood.diagnosis.stopping import Limits, Spent, StopSign, spent, stop_signs
 from powergood.diagnosis.whatif import with_finding
 
 __all__ = [
@@ -37,9 +38,12 @@ __all__ = [
     "FaultChance",
     "FunctionState",
     "GateState",
+    "Limits",
     "OutcomeChance",
     "Preferences",
+    "Spent",
     "Step",
+    "StopSign",
     "Taken",
     "Together",
     "advise",
@@ -48,5 +52,7 @@ __all__ = [
     "keeps_back",
     "lessons",
     "near_best",
+    "spent",
+    "stop_signs",
     "with_finding",
 ]

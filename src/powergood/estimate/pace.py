@@ -29,6 +29,11 @@ NOISE = 0.50
 """Judgement: spread of one timed job about its person's pace, rough guesses at the clock included."""
 
 
+MOST_RATIO = 6.0
+"""Judgement: minutes further off than this factor, either way, count as this far: a slip of the finger, or
+an evening with something else in it, must not decide anybody's pace."""
+
+
 @dataclass(frozen=True, slots=True)
 class Timed:
     """One piece of work that was timed: who, what kind, the minutes said, the pack's for the same work."""
@@ -40,8 +45,8 @@ class Timed:
 
     @property
     def log_ratio(self) -> float:
-        """The logarithm of the minutes over the pack's; both are positive."""
-        return log(self.minutes / self.pack)
+        """The logarithm of the minutes over the pack's, both positive; at most `MOST_RATIO` off."""
+        return min(max(log(self.minutes / self.pack), -log(MOST_RATIO)), log(MOST_RATIO))
 
 
 @dataclass(frozen=True, slots=True)

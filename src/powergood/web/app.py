@@ -26,6 +26,8 @@ from powergood.web.pages import (
     photos,
     record,
     settings,
+    taught,
+    worth,
 )
 from powergood.web.pages.trouble import http_trouble, known_trouble, unknown_trouble
 from powergood.web.posting import Act, posted
@@ -89,6 +91,7 @@ def _routes() -> list[BaseRoute]:
         Route("/jobs/{number:int}/sign-off", ending.ask_sign_off, methods=["GET"]),
         _form("/jobs/{number:int}/sign-off", ending.sign_off),
         *_know_how(),
+        *_taught(),
         Route("/photos/{digest}", photos.show),
         _form("/paper", settings.set_paper),
         _form("/who", settings.set_who),
@@ -105,6 +108,17 @@ def _know_how() -> list[BaseRoute]:
         Route("/know-how/{kind}/complaints/{complaint}", know_how.complaint),
         Route("/know-how/{kind}/faults/{fault}", know_how.fault),
         Route("/know-how/{kind}/checks/{check}", know_how.check),
+    ]
+
+
+def _taught() -> list[BaseRoute]:
+    return [
+        Route("/taught", taught.show, methods=["GET"]),
+        _form("/taught", taught.switch),
+        _form("/jobs/{number:int}/learned", taught.use_now),
+        Route("/worth", worth.show, methods=["GET"]),
+        _form("/worth", worth.keep),
+        _form("/worth/take-back", worth.take_back),
     ]
 
 

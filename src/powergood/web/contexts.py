@@ -25,6 +25,7 @@ from powergood.web.drawings.cutaway import Section
 from powergood.web.drawings.ribbon import RibbonChart
 from powergood.web.forms import Filled
 from powergood.web.know_contexts import KnowPage
+from powergood.web.taught_contexts import TaughtPages
 
 Paper = Literal["as-set", "day", "night"]
 
@@ -174,4 +175,14 @@ class TroublePage:
     kept: Filled = field(default_factory=Filled)
 
 
-Page = BenchPage | MachinesPage | TakeInPage | MachinePage | JobPage | WhatIfPage | TroublePage | KnowPage
+Page = (
+    BenchPage
+    | MachinesPage
+    | TakeInPage
+    | MachinePage
+    | JobPage
+    | WhatIfPage
+    | TroublePage
+    | KnowPage
+    | TaughtPages
+)

@@ -18,6 +18,7 @@ from powergood.web.render import who
 
 StepKind = Literal["check", "fix", "opening", "refit", "gate", "stop", ""]
 _KINDS: Final = ("check", "fix", "opening", "refit", "gate", "stop")
+MOST_TOOK: Final = 6000
 _NO_ANSWER: Final = "Press one of the answers."
 
 
@@ -31,6 +32,8 @@ def answer_step(request: Request, form: Filled) -> Response:
     note = form.line("because") if cannot else form.words("note")
     instance = form.line("instance", longest=60)
     copy = form.number("copy", least=0, most=99)
+    took = form.number("took", least=1, most=MOST_TOOK)
+    source = form.line("source", longest=80)
     if not outcome:
         form.problems["outcome"] = _NO_ANSWER
     if kind == "fix" and not cannot and form.text.get("asks-consent") and not form.ticked("consent"):
@@ -46,6 +49,8 @@ def answer_step(request: Request, form: Filled) -> Response:
         copy=copy,
         instance=instance,
         note=note,
+        took=0 if cannot else took,
+        source=source,
     )
     if form.problems:
         return unmended(request, form, number)
