@@ -14,6 +14,7 @@ from sight import FixRow, Sight, look
 from powergood.diagnosis import Preferences
 from powergood.diagnosis.compiled import CompiledModel
 from powergood.diagnosis.lookahead import LEAST_MASS
+from powergood.diagnosis.scores import scores
 from powergood.diagnosis.unknowing import entropies
 from powergood.record.model import Body
 
@@ -73,7 +74,7 @@ def by_index(sight: Sight) -> Answer:
 
 def cheapest_look(sight: Sight) -> Answer:
     """Do the cheapest check that pays for itself by our own estimate; fix by index when none does."""
-    scored = [each for each in sight.ahead.scores(sight.root) if each.kind == "check"]
+    scored = [each for each in scores(sight.ahead, sight.root) if each.kind == "check"]
     best = min(scored, key=lambda each: (each.cost, each.step), default=None)
     return (best.step, "check") if best is not None else by_index(sight)
 
@@ -85,8 +86,8 @@ def bits_for_money(sight: Sight) -> Answer:
     if not ahead.laid.checks:
         return by_index(sight)
     kinds = ahead.mends(root)
-    after = entropies(root.weights[:, None] * ahead.outlook(root)[0], kinds)
-    before = float(entropies(root.weights[:, None], kinds)[0])
+    after = entropies(root.weights[:, None] * ahead.outlook(root)[0], kinds, ahead.samples.copies)
+    before = float(entropies(root.weights[:, None], kinds, ahead.samples.copies)[0])
     for number, check in sight.checks():
         left = float(after[list(sight.outcomes(number))].sum())
         gain = (before - left) / max(ahead.cost(root, check), 0.1)

@@ -32,8 +32,8 @@ def test_following_the_advice_costs_hardly_more_than_the_best_plan(
     machines: list[tuple[Small, float]],
 ) -> None:
     over = [cost_of_advice(small) / least - 1 for small, least in machines]
-    assert np.mean(over) <= 0.02
-    assert max(over) <= 0.15
+    assert np.mean(over) <= 0.01
+    assert max(over) <= 0.08
     # never below by more than what the threshold for proven may save
     assert min(over) >= -0.05
 

@@ -7,7 +7,6 @@ facts ─ evidence ─ belief ─┬─ where each function stands, what is susp
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping
 
 from powergood.diagnosis.belief import Belief, belief
@@ -27,7 +26,7 @@ from powergood.diagnosis.model import (
     Together,
 )
 from powergood.diagnosis.plan import Plan, plan
-from powergood.diagnosis.samples import draw_samples
+from powergood.diagnosis.samples import planning_samples
 from powergood.diagnosis.steps import steps_now
 from powergood.diagnosis.worth import Worth
 from powergood.errors import ImpossibleEvidence
@@ -68,7 +67,7 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
     chances = held.now()
     look = Lookahead(
         worth,
-        draw_samples(held),
+        planning_samples(held),
         _checks(model, evidence, wants),
         _fixes(model, evidence, wants),
         now.missing,
@@ -183,12 +182,12 @@ def _something_else(model: CompiledModel, chances: dict[int, float]) -> tuple[Ar
 
 def _together(model: CompiledModel, root: Node) -> tuple[Together, ...]:
     """Return the likeliest sets of faults that break something wanted, over the samples."""
-    counts: Counter[tuple[int, ...]] = Counter(
-        tuple(int(fault) for fault in row.nonzero()[0]) for row in root.broken
-    )
-    ranked = sorted(counts.items(), key=lambda each: (-each[1], each[0]))[:SETS]
-    count = root.broken.shape[0]
-    return tuple(Together(tuple(model.faults[f].id for f in found), n / count) for found, n in ranked)
+    shares: dict[tuple[int, ...], float] = {}
+    for row, weight in zip(root.broken, root.weights, strict=True):
+        found = tuple(int(fault) for fault in row.nonzero()[0])
+        shares[found] = shares.get(found, 0.0) + float(weight)
+    ranked = sorted(shares.items(), key=lambda each: (-round(each[1], 9), each[0]))[:SETS]
+    return tuple(Together(tuple(model.faults[f].id for f in found), share) for found, share in ranked)
 
 
 def _cleared(model: CompiledModel, chances: dict[int, float], now: BenchNow) -> tuple[str, ...]:

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 
 from powergood.diagnosis.bench_now import BenchNow
 from powergood.diagnosis.compiled import CompiledModel, GateSpec
-from powergood.diagnosis.lookahead import Scored
 from powergood.diagnosis.model import GateState, Step
+from powergood.diagnosis.scores import Scored
 
 LOOKED_AT = 1
 """A gate is asked for when it holds back one of this many best steps; others wait until they matter."""

@@ -3,7 +3,7 @@
 All steps are scored one deep. The plan that begins with the best of them is then followed, outcome by
 outcome, for a fixed number of nodes, always growing the likeliest unfinished branch; so are the plans
 that begin with the next best few. One of those takes the first place only if it is cheaper by more than
-the samples' own spread: a tie is left as the one-step score has it, so that the advice does
+chance in the samples explains easily: a tie is left as the one-step score has it, so that the advice does
 not waver. The amount of work is fixed, so the clock never changes the ranking.
 """
 
@@ -16,8 +16,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from powergood.diagnosis.compiled import CheckSpec, FixSpec
-from powergood.diagnosis.lookahead import LEAST_MASS, Lookahead, Node, Scored
+from powergood.diagnosis.lookahead import Lookahead, Node
 from powergood.diagnosis.recursion import Floats
+from powergood.diagnosis.scores import LEAF, Scored, bit_price, scores
 
 SMALL = 60
 """Outcomes of all checks together up to which a machine is small, and more of its plans can be followed."""
@@ -33,6 +34,14 @@ PROOFS = 12
 
 NODES = {"small": 40, "large": 18}
 """Nodes grown for each plan that is followed. Measured against cost and time."""
+
+
+GENEROUS = 0.25
+"""Judgement: share of its cost that a check must save to be followed where plans can be followed far."""
+
+SURE = 0.5
+"""Standard errors of the difference by which a plan must be cheaper to be preferred. Measured on small
+machines."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,14 +62,15 @@ def plan(look: Lookahead, root: Node) -> Plan:
     stopping = look.worth.stop(root.opened)
     stop = Scored("stop", "stop", stopping, stopping)
     size = "small" if look.laid.outcomes <= SMALL else "large"
-    scored = look.scores(root, generous=size == "small")
+    scored = scores(look, root, pays=GENEROUS if size == "small" else 1.0)
     if not scored:
         return Plan((stop,), stop.total, 0.0)
     near = look.narrowed(_near(look, root, scored), root.missing)
-    spent = [_followed(near, root, each, NODES[size]) for each in scored[: FOLLOWED[size]]]
-    best = _preferred(root, spent)
+    bit = LEAF * bit_price(look, root)
+    spent = [_followed(near, root, each, NODES[size], bit) for each in scored[: FOLLOWED[size]]]
+    best = _preferred(look, root, spent)
     total = float(root.weights @ spent[best])
-    error = _error(root, spent[best] - total)
+    error = _error(look, root, spent[best] - total)
     ahead = scored[best]
     others = [each for each in scored if each is not ahead]
     rest = [replace(each, total=total + max(each.total - ahead.total, 0.0)) for each in others]
@@ -69,20 +79,20 @@ def plan(look: Lookahead, root: Node) -> Plan:
     return Plan((*ranked[:place], stop, *ranked[place:]), min(total, stopping), error)
 
 
-def _preferred(root: Node, spent: Sequence[Floats]) -> int:
-    """Return which plan to prefer: the first, unless another is cheaper by more than twice its error."""
+def _preferred(look: Lookahead, root: Node, spent: Sequence[Floats]) -> int:
+    """Return which plan to prefer: the first, unless another is cheaper by more than SURE of its error."""
     best = 0
     for number in range(1, len(spent)):
         saved = spent[best] - spent[number]
         mean = float(root.weights @ saved)
-        if mean > 2.0 * _error(root, saved - mean):
+        if mean > SURE * _error(look, root, saved - mean):
             best = number
     return best
 
 
-def _error(root: Node, deviation: Floats) -> float:
+def _error(look: Lookahead, root: Node, deviation: Floats) -> float:
     """Return the standard error of a mean over the samples, given each sample's deviation from it."""
-    return float(np.sqrt(root.weights @ deviation**2 / deviation.size))
+    return float(np.sqrt(root.weights @ deviation**2 / look.samples.drawn))
 
 
 def _near(look: Lookahead, root: Node, scored: Sequence[Scored]) -> list[CheckSpec]:
@@ -91,7 +101,10 @@ def _near(look: Lookahead, root: Node, scored: Sequence[Scored]) -> list[CheckSp
     laid = {check.id: check for check in look.laid.checks}
     provers = sorted(
         (name for name in look.worth.provers if name in laid),
-        key=lambda name: (look.cost(root, laid[name]) / len(look.worth.provers[name]), name),
+        key=lambda name: (
+            look.cost(root, laid[name]) / len(look.worth.provers[name]),
+            name,
+        ),
     )
     return [laid[name] for name in dict.fromkeys([*best, *provers[:PROOFS]])]
 
@@ -107,8 +120,11 @@ def _step(look: Lookahead, name: str) -> CheckSpec | FixSpec:
     return look.model.checks[name]
 
 
-def _followed(look: Lookahead, root: Node, first: Scored, most: int) -> Floats:
-    """Return what the plan that begins with `first` costs in each sample, shape (S,)."""
+def _followed(look: Lookahead, root: Node, first: Scored, most: int, bit: float) -> Floats:
+    """Return what the plan that begins with `first` costs in each sample, shape (S,).
+
+    Where it is cut off a bit of not knowing costs `bit` minutes.
+    """
     spent: Floats = np.zeros(root.weights.size)
     waiting: list[tuple[float, int, Node, Floats]] = []
     serial = 0
@@ -117,16 +133,14 @@ def _followed(look: Lookahead, root: Node, first: Scored, most: int) -> Floats:
         nonlocal serial
         spent[:] += share * scored.cost
         step = _step(look, scored.step)
-        nodes: Sequence[tuple[Floats, Node]]
         if isinstance(step, FixSpec):
-            nodes = [(share, look.after_fix(node, step))]
+            nodes = [(np.ones(share.size), look.after_fix(node, step))]
         else:
             spent[:] += share * scored.cost * step.no_verdict / (1.0 - min(step.no_verdict, 0.95))
-            nodes = [
-                (share * split, after) for split, after in _splits(look, node, step)
-            ]  # fmt: skip
-        for part, after in nodes:
+            nodes = look.splits(node, step)
+        for split, after in nodes:
             serial += 1
+            part = share * split
             heapq.heappush(waiting, (-float(root.weights @ part), serial, after, part))
 
     grow(root, np.ones(root.weights.size), first)
@@ -134,22 +148,11 @@ def _followed(look: Lookahead, root: Node, first: Scored, most: int) -> Floats:
         if not waiting:
             break
         _, _, node, share = heapq.heappop(waiting)
-        scored = look.scores(node) if node.unproven else []
+        scored = scores(look, node) if node.unproven else []
         if not scored or scored[0].total >= look.worth.stop(node.opened):
-            spent += share * min(look.value(node), look.worth.stop(node.opened))
+            spent += share * look.value(node, bit)
             continue
         grow(node, share, scored[0])
     for _, _, node, share in waiting:
-        spent += share * min(look.value(node), look.worth.stop(node.opened))
+        spent += share * look.value(node, bit)
     return spent
-
-
-def _splits(look: Lookahead, node: Node, check: CheckSpec) -> list[tuple[Floats, Node]]:
-    """Return for each likely outcome the chance of it in each sample and the node it leads to."""
-    number = next(at for at, each in enumerate(look.laid.checks) if each.id == check.id)
-    own = range(int(look.laid.first[number]), int(look.laid.good[number]) + 1)
-    chances = look.outlook(node)[0]
-    mass = node.weights @ chances
-    likely = [outcome for outcome in own if mass[outcome] > LEAST_MASS]
-    kept = np.maximum(chances[:, likely].sum(axis=1), 1e-12)
-    return [(chances[:, each] / kept, look.after_outcome(node, check, each)) for each in likely]

@@ -16,12 +16,16 @@ from powergood.diagnosis.belief import Belief
 from powergood.diagnosis.beyond import Weighted
 from powergood.diagnosis.compiled import CompiledModel
 from powergood.diagnosis.histories import LINKS_A_MEMBER, FaultVariable, History
-from powergood.diagnosis.recursion import Draws, Ints, Solved, draw
+from powergood.diagnosis.recursion import Draws, Floats, Ints, Solved, draw
 
 Bools: TypeAlias = NDArray[np.bool_]
 
 COUNT = 300
 """Judgement: enough for the ranking to be steady, few enough for a card in a blink."""
+
+SMALL, COUNT_SMALL = 40, 3000
+"""Of a machine with few faults and functions (SMALL together) more samples are drawn: most are equal, and
+equal ones are worked out once."""
 
 SEED = 7
 """Any fixed number: equal facts must give equal advice."""
@@ -51,12 +55,50 @@ class Links:
 
 @dataclass(frozen=True, slots=True)
 class Samples:
-    """`present` (S, F): fault present now in the part fitted; `on` (S, L): the link acts when it is."""
+    """`present` (S, F): fault present now in the part fitted; `on` (S, L): the link acts when it is.
+
+    `copies` (S,) says how many draws a row stands for.
+    """
 
     present: Bools
     on: Bools
     links: Links
     generator_seed: int
+    copies: Floats
+
+    @property
+    def drawn(self) -> float:
+        """How many samples were drawn."""
+        return float(self.copies.sum())
+
+    def merged(self, most: float) -> Samples:
+        """Return the same with equal samples in one row, none standing for more than `most` draws.
+
+        Samples are equal when the same faults are present and the same links of those act. What a fix cures
+        is drawn by row, so a row must not stand for too many.
+        """
+        acting = self.on & self.present[:, self.links.fault]
+        packed = np.ascontiguousarray(np.packbits(np.hstack([self.present, acting]), axis=1))
+        rows = packed.view(np.dtype((np.void, packed.shape[1]))).ravel()
+        first, label = np.unique(rows, return_index=True, return_inverse=True)[1:]
+        copies = np.bincount(label, weights=self.copies)
+        parts = np.ceil(copies / most).astype(np.int64)
+        chosen = np.repeat(first, parts)
+        share = np.repeat(copies / parts, parts)
+        return Samples(
+            self.present[chosen],
+            self.on[chosen],
+            self.links,
+            self.generator_seed,
+            share,
+        )
+
+
+def planning_samples(belief: Belief) -> Samples:
+    """Return the samples to plan with: more of a small machine, equal ones merged."""
+    if len(belief.model.faults) + len(belief.model.bases) > SMALL:
+        return draw_samples(belief)
+    return draw_samples(belief, COUNT_SMALL).merged(COUNT_SMALL / COUNT)
 
 
 def draw_samples(belief: Belief, count: int = COUNT, seed: int = SEED) -> Samples:
@@ -83,7 +125,7 @@ def draw_samples(belief: Belief, count: int = COUNT, seed: int = SEED) -> Sample
         history = (generator.random(count)[:, None] * rising[-1] >= rising[:-1]).sum(axis=1)
         empty = tuple(np.zeros((count, 0), dtype=np.bool_) for _ in variable.histories)
         _fill(variable, Draws(history.astype(np.int64), empty), present, on, links)
-    return Samples(present, on, links, seed)
+    return Samples(present, on, links, seed, np.ones(count))
 
 
 def _group_draws(solved: Solved | Weighted, count: int, generator: np.random.Generator) -> tuple[Draws, ...]:
@@ -106,7 +148,14 @@ def _fill(variable: FaultVariable, draws: Draws, present: Bools, on: Bools, link
                 continue
             if history.present[place]:
                 present[rows, instance.fault] = True
-            _fill_links(history, place, rows, draws.on[number], on, int(links.first[instance.fault]))
+            _fill_links(
+                history,
+                place,
+                rows,
+                draws.on[number],
+                on,
+                int(links.first[instance.fault]),
+            )
 
 
 def _fill_links(history: History, place: int, rows: Ints, thrown: Bools, on: Bools, first: int) -> None:

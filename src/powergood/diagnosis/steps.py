@@ -6,9 +6,10 @@ from powergood.diagnosis.belief import Belief
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel
 from powergood.diagnosis.explain import why_check, why_fix
 from powergood.diagnosis.gates import gate_steps, held_back
-from powergood.diagnosis.lookahead import Lookahead, Node, Scored
+from powergood.diagnosis.lookahead import Lookahead, Node
 from powergood.diagnosis.model import OutcomeChance, Step
 from powergood.diagnosis.plan import Plan
+from powergood.diagnosis.scores import Scored
 from powergood.diagnosis.whatif import outcomes_exactly, outcomes_roughly
 from powergood.record.timeline import Timeline
 

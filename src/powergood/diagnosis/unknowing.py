@@ -53,13 +53,14 @@ def entropy(weights: Floats, of: Kinds) -> float:
     return float(-(share * np.log2(share)).sum())
 
 
-def entropies(joint: Floats, of: Kinds) -> Floats:
+def entropies(joint: Floats, of: Kinds, copies: Floats) -> Floats:
     """Return for each outcome its chance times the entropy of the kinds after it, corrected; (outcomes,).
 
-    `joint` (S, outcomes) holds the samples' weights times their chance of each outcome.
+    `joint` (S, outcomes) holds the samples' weights times their chance of each outcome; `copies` (S,) the
+    draws that each row stands for.
     """
     weights = joint.sum(axis=1)
-    count = float(weights.sum()) ** 2 / float(weights @ weights)
+    count = float(weights.sum()) ** 2 / float(weights @ (weights / copies))
     shares = np.add.reduceat(joint[of.order], of.starts, axis=0)
     mass = shares.sum(axis=0)
     bits = mass * _log2(mass) - (shares * _log2(shares)).sum(axis=0)
