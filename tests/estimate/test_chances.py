@@ -125,3 +125,16 @@ def test_intervals_from_partly_known_cases_hold_the_truth_nearly_as_often_as_the
         naive += low <= truth <= high
     assert abs(held / runs - 0.9) < 0.03
     assert naive / runs < 0.85
+
+
+@pytest.mark.parametrize(
+    ("hit", "mean", "weight", "upper"),
+    [(1.0, 0.156, 9.0, 0.38), (0.6, 0.111, 6.87, 0.34), (0.05, 0.05, 8.0, 0.20), (0.0, 0.044, 9.0, 0.18)],
+)
+def test_the_worked_chance_of_the_explanation_is_what_is_computed(
+    hit: float, mean: float, weight: float, upper: float
+) -> None:
+    after = taken_in(Beta.of(0.05, 8), hit)
+    assert round(after.mean, 3) == mean
+    assert round(after.weight, 2) == weight
+    assert round(after.interval()[1], 2) == upper
