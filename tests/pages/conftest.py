@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from powergood import bench
-from powergood.bench import Workshop
+from powergood.bench import Workshop, modelsheets
 from powergood.bench.library import Library
 from powergood.bench.views import StepAnswer, TakeIn
 from powergood.record.model import Finding, GateAnswered, Note, Opened, PartOut
@@ -73,6 +73,7 @@ def shelf(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
     job = bench.job(ws, 1)
     bench.withdraw(ws, 1, job.record[-1].fact, "it was module 1", key="e", who="Ansa")
     bench.shelve(ws, 2, "a part", "the 16 V adapter", key="f", who="Ansa")
+    modelsheets.make_sheet(ws, "skerry-20", title="Harbour copy")
     yield ws
     ws.close()
 

@@ -31,11 +31,14 @@ PAGES = {
     "know-how-nothing": "/know-how?find=zzqx",
     "family": "/know-how/little",
     "sheet": "/know-how/skerry-20",
+    "sheet-read": "/know-how/skerry-20/sheet",
+    "sheet-change": "/know-how/harbour-copy/sheet/change",
+    "sheet-take-in": "/sheets/take-in",
     "fault": "/know-how/skerry-20/faults/inverter.failed",
     "check": "/know-how/skerry-20/checks/how-far",
     "safety": "/know-how/little/safety",
     "complaints": "/know-how/little/complaints",
-    "complaint": "/know-how/little/complaints/dark",
+    "known-complaint": "/know-how/little/complaints/dark",
     "complaint-asks": "/know-how/little/complaints/does-not-work",
 }
 SIZES = {"phone": PHONE, "desk": DESK}

@@ -11,6 +11,7 @@ from typing import Any, get_args, get_type_hints
 
 from powergood.bench import taught_views, views
 from powergood.bench.knowhow import views as know_views
+from powergood.bench.modelsheets import views as sheet_views
 from powergood.diagnosis import model as diagnosis
 from powergood.packs.entries import KINDS
 from powergood.packs.folder import FILES, FOLDERS
@@ -62,7 +63,7 @@ VIEWS_HEAD = """# Page variables
 
 Every page has one of these as its context, with [Frame](#frame) round it. What they hold are the frozen
 objects of `powergood.bench.views` (second half), which `powergood machine` and `powergood job` print, whole
-with `--json`, and those of `powergood.bench.knowhow.views`, which the know-how pages show.
+with `--json`, and those of `powergood.bench.knowhow.views` and `powergood.bench.modelsheets.views`.
 
 """
 
@@ -145,7 +146,7 @@ def page_variables() -> str:
 
 def page_classes() -> list[type]:
     """Return the contexts of pages, then the views they hold."""
-    modules = (contexts, know_contexts, taught_contexts, views, taught_views, know_views)
+    modules = (contexts, know_contexts, taught_contexts, views, taught_views, know_views, sheet_views)
     return [kind for module in modules for kind in classes_of(module)]
 
 

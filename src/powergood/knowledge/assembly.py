@@ -81,7 +81,7 @@ KINDS = (
 NAMESPACES = (("functions", "signs"), ("checks", "fixes", "openings"))
 """Kinds that are named in the same places, so that an id may stand in one of them only."""
 
-_OVERRIDDEN = ("parts", "openings", "faults", "checks", "fixes", "cells")
+_OVERRIDDEN = ("parts", "openings", "faults", "checks", "fixes", "cells", "sources")
 
 
 def assemble(

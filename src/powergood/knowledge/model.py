@@ -352,7 +352,8 @@ class ModelSheet:
     """Where one make and model differs from its family, and what it is called.
 
     `copies` overrides how many copies of a part there are (0: the machine has none). `openings`,
-    `faults`, `checks`, `fixes` and `parts` replace the family's of the same id, whole.
+    `faults`, `checks`, `fixes` and `parts` replace the family's of the same id, whole. `sources` are those
+    of the sheet's own numbers, beside the pack's.
     """
 
     format: int
@@ -371,6 +372,7 @@ class ModelSheet:
     weak_points: tuple[str, ...] = ()
     healthy: Mapping[str, str] = field(default_factory=dict)
     boot_routes: tuple[str, ...] = ()
+    sources: tuple[Source, ...] = ()
     note: str = ""
 
 

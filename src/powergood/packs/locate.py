@@ -1,4 +1,4 @@
-"""Which packs there are: the one that ships with the program, then the user's own.
+"""Which packs there are: the one that ships with the program, then the user's own, with the user's sheets.
 
 The same id in two packs is an issue and never a silent win of one over the other.
 """
@@ -11,6 +11,7 @@ from functools import cache
 from pathlib import Path
 
 from powergood.errors import Issue, Location
+from powergood.packs.own_sheets import OWN, with_own_sheets
 from powergood.packs.pack import Pack
 from powergood.packs.read import load_pack, read_pack
 
@@ -36,7 +37,8 @@ def pack_folders(workshop: Path | None = None) -> tuple[Path, ...]:
     """Return the folders of all packs: the built-in one, then the workshop's by name."""
     own = workshop / "packs" if workshop else None
     found = sorted(own.iterdir()) if own and own.is_dir() else []
-    return (BUILTIN, *(folder for folder in found if folder.is_dir() and not folder.name.startswith(".")))
+    packs = (folder for folder in found if folder.is_dir() and not folder.name.startswith("."))
+    return (BUILTIN, *(folder for folder in packs if folder.name != OWN))
 
 
 def find_packs(workshop: Path | None = None) -> Found:
@@ -51,7 +53,10 @@ def find_packs(workshop: Path | None = None) -> Found:
         clashes = list(_clashes(pack, packs))
         issues += clashes
         packs += [] if clashes else [pack]
-    return Found(tuple(packs), tuple(issues))
+    if workshop is None:
+        return Found(tuple(packs), tuple(issues))
+    whole, mistaken = with_own_sheets(packs, workshop)
+    return Found(whole, (*issues, *mistaken))
 
 
 def _clashes(pack: Pack, others: list[Pack]) -> Iterator[Issue]:

@@ -26,6 +26,7 @@ from powergood.web.pages import (
     photos,
     record,
     settings,
+    sheets,
     taught,
     worth,
 )
@@ -108,6 +109,13 @@ def _know_how() -> list[BaseRoute]:
         Route("/know-how/{kind}/complaints/{complaint}", know_how.complaint),
         Route("/know-how/{kind}/faults/{fault}", know_how.fault),
         Route("/know-how/{kind}/checks/{check}", know_how.check),
+        Route("/know-how/{kind}/sheet", sheets.show),
+        Route("/know-how/{kind}/sheet/file", sheets.file),
+        _form("/know-how/{kind}/sheet/make", sheets.make),
+        Route("/know-how/{kind}/sheet/change", sheets.ask_change, methods=["GET"]),
+        _form("/know-how/{kind}/sheet/change", sheets.change),
+        Route("/sheets/take-in", sheets.ask_take_in, methods=["GET"]),
+        _form("/sheets/take-in", sheets.take_in),
     ]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from powergood.bench.knowhow.views import (
@@ -15,6 +16,7 @@ from powergood.bench.knowhow.views import (
     SafetyView,
     SearchView,
 )
+from powergood.bench.modelsheets.views import ComparedSheet, SheetView
 from powergood.web.drawings.cutaway import Section
 from powergood.web.forms import Filled
 
@@ -123,4 +125,48 @@ class ComplaintPage:
     kept: Filled = field(default_factory=Filled)
 
 
-KnowPage = KnowHowPage | FamilyPage | FaultPage | CheckPage | SafetyPage | ComplaintsPage | ComplaintPage
+@dataclass(frozen=True, slots=True)
+class SheetPage:
+    """A model sheet's page, and the form that changes it.
+
+    sheet : the bench's own view.
+    fields : the sheet as the fields of its form; empty where it is only read.
+    cells : how many rows of cells the form has.
+    title : title of the page.
+    """
+
+    sheet: SheetView
+    title: str
+    fields: Mapping[str, str] = field(default_factory=dict)
+    cells: int = 0
+    failed: str = ""
+    kept: Filled = field(default_factory=Filled)
+
+
+@dataclass(frozen=True, slots=True)
+class TakeInSheetPage:
+    """The page that takes a sheet's file in.
+
+    compared : what it would change; none before a file was given.
+    text : the file's text, to be sent again when it is taken in.
+    title : title of the page.
+    """
+
+    compared: ComparedSheet | None = None
+    text: str = ""
+    title: str = "Take a model sheet in"
+    failed: str = ""
+    kept: Filled = field(default_factory=Filled)
+
+
+KnowPage = (
+    KnowHowPage
+    | FamilyPage
+    | FaultPage
+    | CheckPage
+    | SafetyPage
+    | ComplaintsPage
+    | ComplaintPage
+    | SheetPage
+    | TakeInSheetPage
+)

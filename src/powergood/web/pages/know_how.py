@@ -7,6 +7,7 @@ from typing import Final
 from starlette.requests import Request
 from starlette.responses import Response
 
+from powergood import bench
 from powergood.bench import knowhow
 from powergood.bench.knowhow.views import Named
 from powergood.web.drawings.cutaway import section
@@ -48,14 +49,16 @@ def family(request: Request) -> Response:
 def fault(request: Request) -> Response:
     """Show a fault."""
     named = request.path_params
-    view = knowhow.fault(request.app.state.workshop, named["kind"], named["fault"])
+    ws = request.app.state.workshop
+    view = knowhow.fault(ws, named["kind"], named["fault"], bench.learned_numbers(ws))
     return render(request, "know_how/fault.html", FaultPage(view, view.title), place=PLACE)
 
 
 def check(request: Request) -> Response:
     """Show a check."""
     named = request.path_params
-    view = knowhow.check(request.app.state.workshop, named["kind"], named["check"])
+    ws = request.app.state.workshop
+    view = knowhow.check(ws, named["kind"], named["check"], bench.learned_numbers(ws))
     return render(request, "know_how/check.html", CheckPage(view, view.ask), place=PLACE)
 
 

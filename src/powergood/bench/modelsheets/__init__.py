@@ -1,0 +1,25 @@
+"""Model sheets as a person reads, makes, changes and shares them.
+
+sheet(ws, name) -> SheetView                  UnknownThing
+sheet_file(ws, name) -> (file name, text)     a sheet as one file
+make_sheet(ws, origin, title, make, year) -> str     a new own sheet from a family or a sheet; its id
+sheet_form(ws, name) -> dict                  an own sheet as the fields of its form
+change_sheet(ws, name, fields) -> dict        problems by field; kept when there is none
+compare_sheet(ws, text) -> ComparedSheet      what taking a file in would change; nothing is written
+take_in_sheet(ws, text) -> str                take it in; BadInput where it clashes
+"""
+
+from powergood.bench.modelsheets.changing import change_sheet, sheet_form
+from powergood.bench.modelsheets.making import make_sheet
+from powergood.bench.modelsheets.reading import sheet, sheet_file
+from powergood.bench.modelsheets.taking_in import compare_sheet, take_in_sheet
+
+__all__ = [
+    "change_sheet",
+    "compare_sheet",
+    "make_sheet",
+    "sheet",
+    "sheet_file",
+    "sheet_form",
+    "take_in_sheet",
+]

@@ -1,0 +1,109 @@
+"""Read a model sheet: slots, openings, cells, boot routes, weak points, healthy readings; and as a file."""
+
+from __future__ import annotations
+
+from powergood.bench.knowhow.numbers import source_line
+from powergood.bench.knowhow.reading import named
+from powergood.bench.library import Known
+from powergood.bench.modelsheets.views import HealthyLine, OpeningLine, SheetView, SlotLine
+from powergood.bench.views import CellLine
+from powergood.bench.workshop import Workshop
+from powergood.errors import UnknownThing
+from powergood.knowledge.model import ModelSheet
+from powergood.packs.own_sheets import own_file
+from powergood.packs.sheet_text import sheet_text
+
+
+def sheet(ws: Workshop, name: str) -> SheetView:
+    """Return a model sheet as a person reads it.
+
+    Raises
+    ------
+    UnknownThing : no sheet has that id.
+    """
+    given = known_sheet(ws, name)
+    known, usual = ws.library.known(name), ws.library.known(given.family)
+    model = known.model
+    return SheetView(
+        sheet=given.id,
+        title=given.title,
+        make=given.make,
+        year=given.year,
+        family=named(given.family, ws.library),
+        own=is_own(ws, name),
+        slots=_slots(known, usual),
+        openings=_openings(known, given),
+        cells=tuple(CellLine(c.id, c.title, c.kind, c.place, c.polarity) for c in model.cells),
+        boot_routes=given.boot_routes,
+        weak_points=given.weak_points,
+        healthy=tuple(HealthyLine(what, reading) for what, reading in given.healthy.items()),
+        changes=_changes(given, usual),
+        note=given.note,
+    )
+
+
+def known_sheet(ws: Workshop, name: str) -> ModelSheet:
+    """Return the sheet of that id, or raise UnknownThing with what to do."""
+    found = ws.library.sheet(name)
+    if found is None:
+        raise UnknownThing(f"No model sheet is called {name!r}. All sheets are listed under Know-how.")
+    return found
+
+
+def is_own(ws: Workshop, name: str) -> bool:
+    """Tell whether a sheet lies in this workshop, so that it may be changed here."""
+    return own_file(ws.store.folder, name).is_file()
+
+
+def sheet_file(ws: Workshop, name: str) -> tuple[str, str]:
+    """Return a sheet as one file: its name, and its text.
+
+    Raises
+    ------
+    UnknownThing : no sheet has that id.
+    """
+    given = known_sheet(ws, name)
+    return f"{given.id}.yaml", sheet_text(given)
+
+
+def _slots(known: Known, usual: Known) -> tuple[SlotLine, ...]:
+    """Return every part of the family and of the sheet, those that differ first."""
+    here = {part.id: part for part in known.model.parts}
+    there = {part.id: part for part in usual.model.parts}
+    lines = []
+    for name, part in {**there, **here}.items():
+        copies = here[name].copies if name in here else 0
+        before = there[name].copies if name in there else 0
+        opening = known.words.opening(part.opening) if part.opening else ""
+        lines.append(SlotLine(name, part.title, copies, before, opening))
+    return tuple(sorted(lines, key=lambda line: line.copies == line.usual))
+
+
+def _openings(known: Known, given: ModelSheet) -> tuple[OpeningLine, ...]:
+    own = {each.id for each in given.openings}
+    ordered = sorted(known.model.openings, key=lambda each: (each.layer, each.id))
+    return tuple(
+        OpeningLine(
+            opening=each.id,
+            title=each.title,
+            behind=tuple(known.words.opening(name) for name in each.behind),
+            fasteners=each.fasteners,
+            minutes=each.minutes.value,
+            refit=each.refit.value,
+            source=source_line(known.model, each.minutes.source),
+            own=each.id in own,
+        )
+        for each in ordered
+    )
+
+
+def _changes(given: ModelSheet, usual: Known) -> tuple[str, ...]:
+    words = usual.words
+    said = []
+    for fault in given.faults:
+        said.append(f"{'Other' if fault.id in words.faults else 'New'} fault: {fault.title}")
+    for check in given.checks:
+        said.append(f"{'Other' if check.id in words.checks else 'New'} check: {check.ask}")
+    for fix in given.fixes:
+        said.append(f"{'Other' if fix.id in words.fixes else 'New'} way to mend: {fix.do}")
+    return tuple(said)

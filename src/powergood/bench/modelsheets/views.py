@@ -1,0 +1,141 @@
+"""What the pages of model sheets are drawn from: frozen objects of plain values and plain sentences.
+
+Each docstring lists its fields as `name : meaning`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from powergood.bench.knowhow.views import Named, SourceLine
+from powergood.bench.views import CellLine
+
+
+@dataclass(frozen=True, slots=True)
+class SlotLine:
+    """A place for a part.
+
+    part : its id.
+    title : its name.
+    copies : how many there are; 0 for a part this model does not have.
+    usual : how many the family has.
+    opening : what it lies behind; empty for outside.
+    """
+
+    part: str
+    title: str
+    copies: int
+    usual: int
+    opening: str
+
+
+@dataclass(frozen=True, slots=True)
+class OpeningLine:
+    """One layer of taking apart, as this model has it.
+
+    opening : its id.
+    title : its name.
+    behind : titles of the openings that must be open first.
+    fasteners : its fasteners, in words.
+    minutes : hands-on minutes to open.
+    refit : hands-on minutes to close.
+    source : where the minutes come from.
+    own : true when the sheet says so itself, false when it is the family's.
+    """
+
+    opening: str
+    title: str
+    behind: tuple[str, ...]
+    fasteners: tuple[str, ...]
+    minutes: float
+    refit: float
+    source: SourceLine
+    own: bool
+
+
+@dataclass(frozen=True, slots=True)
+class HealthyLine:
+    """A reading of a healthy machine.
+
+    what : what is measured.
+    reading : what it should be.
+    """
+
+    what: str
+    reading: str
+
+
+@dataclass(frozen=True, slots=True)
+class SheetView:
+    """A model sheet as a person reads it.
+
+    sheet : its id.
+    title : its name.
+    make : its maker.
+    year : year of make; 0 when not known.
+    family : the family it belongs to.
+    own : true when it lies in this workshop, so that it can be changed here.
+    slots : the parts, those that differ from the family first.
+    openings : the ways in, outermost first.
+    cells : batteries and cells.
+    boot_routes : ways to start a system.
+    weak_points : what this model is known for.
+    healthy : readings of a healthy machine.
+    changes : what else it says other than its family: faults, checks and fixes, one sentence each.
+    note : further words.
+    """
+
+    sheet: str
+    title: str
+    make: str
+    year: int
+    family: Named
+    own: bool
+    slots: tuple[SlotLine, ...]
+    openings: tuple[OpeningLine, ...]
+    cells: tuple[CellLine, ...]
+    boot_routes: tuple[str, ...]
+    weak_points: tuple[str, ...]
+    healthy: tuple[HealthyLine, ...]
+    changes: tuple[str, ...]
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeLine:
+    """One thing that taking a file in would change.
+
+    what : what it is of, in words.
+    before : how it is now; empty for something new.
+    after : how it would be; empty for something that goes.
+    """
+
+    what: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
+class ComparedSheet:
+    """What taking a sheet's file in would do. Nothing is written by asking.
+
+    sheet : the sheet's id; empty when the file cannot be used.
+    title : its name.
+    against : what it was compared with: the same sheet here, or its family.
+    new : true when there is no such sheet here yet.
+    clash : why it cannot be taken in as it is; empty when it can.
+    mistakes : what is wrong in the file, with line and column.
+    warnings : what is allowed but probably not meant.
+    changes : what would change.
+    stamp : names this very comparison, so that what is agreed to is what was shown.
+    """
+
+    sheet: str
+    title: str
+    against: str
+    new: bool
+    clash: str
+    mistakes: tuple[str, ...]
+    warnings: tuple[str, ...]
+    changes: tuple[ChangeLine, ...]
+    stamp: str = ""

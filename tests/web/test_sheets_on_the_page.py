@@ -1,0 +1,109 @@
+"""Model sheets on the page, as a browser without JavaScript sends them."""
+
+from __future__ import annotations
+
+import re
+
+from powergood.bench import Workshop, modelsheets
+
+
+def make(visitor, origin: str = "little") -> str:
+    answer = visitor.send(
+        f"/know-how/{origin}", f"/know-how/{origin}/sheet/make", title="Torvane 300", year="1997"
+    )
+    assert answer.status_code == 303, answer.text
+    found = re.search(r"/know-how/([^/]+)/sheet/change", answer.headers["location"])
+    assert found
+    return found[1]
+
+
+def test_a_sheet_is_made_changed_and_read_without_a_script(visitor, workshop: Workshop) -> None:
+    name = make(visitor)
+    at = f"/know-how/{name}/sheet/change"
+    answer = visitor.send(at, at, **{"fasteners:hatch": "2 clips", "weak_points": "Its hinge cracks."})
+    assert answer.status_code == 303, answer.text
+    page = visitor.open(f"/know-how/{name}/sheet")
+    assert "2 clips" in page
+    assert "Its hinge cracks." in page
+    kinds = visitor.open("/machines/new")
+    assert "Torvane 300" in kinds
+
+
+def test_a_mistake_stands_beside_its_field_and_every_word_is_kept(visitor, workshop: Workshop) -> None:
+    name = make(visitor)
+    at = f"/know-how/{name}/sheet/change"
+    answer = visitor.send(at, at, **{"minutes:hatch": "soon", "weak_points": "Its hinge cracks."})
+    assert answer.status_code == 422
+    assert 'id="minutes-hatch-problem"' in answer.text
+    assert 'aria-describedby="minutes-hatch-problem"' in answer.text
+    assert visitor.form(answer.text, at)["minutes:hatch"] == "soon"
+    assert visitor.form(answer.text, at)["weak_points"].strip() == "Its hinge cracks."
+    assert modelsheets.sheet(workshop, name).weak_points == ()
+
+
+def test_a_sheet_goes_out_as_one_file_and_comes_in_after_it_was_shown(visitor, workshop: Workshop) -> None:
+    name = make(visitor)
+    file = visitor.client.get(f"/know-how/{name}/sheet/file")
+    assert file.headers["content-disposition"] == f'attachment; filename="{name}.yaml"'
+    text = file.text.replace("year: 1997", "year: 1998")
+    shown = visitor.send("/sheets/take-in", "/sheets/take-in", files={"file": (f"{name}.yaml", text)})
+    assert shown.status_code == 200
+    assert "Nothing is written down yet" in shown.text
+    assert modelsheets.sheet(workshop, name).year == 1997
+    agreed = visitor.form(shown.text, "/sheets/take-in", holding=name_of_stamp(shown.text))
+    assert visitor.post("/sheets/take-in", agreed).status_code == 303
+    assert modelsheets.sheet(workshop, name).year == 1998
+
+
+def test_what_was_agreed_to_is_shown_again_when_the_sheet_changed_meanwhile(
+    visitor, workshop: Workshop
+) -> None:
+    name = make(visitor)
+    text = visitor.client.get(f"/know-how/{name}/sheet/file").text.replace("year: 1997", "year: 1998")
+    shown = visitor.send("/sheets/take-in", "/sheets/take-in", text=text)
+    agreed = visitor.form(shown.text, "/sheets/take-in", holding=name_of_stamp(shown.text))
+    modelsheets.change_sheet(workshop, name, {"make": "Another hand"})
+    again = visitor.post("/sheets/take-in", agreed)
+    assert again.status_code == 200
+    assert "Another hand" in again.text
+    assert modelsheets.sheet(workshop, name).year == 1997
+
+
+def name_of_stamp(page: str) -> str:
+    found = re.search(r'name="seen" value="([0-9a-f]{64})"', page)
+    assert found
+    return found[1]
+
+
+def test_a_file_that_clashes_or_is_none_is_refused_in_words(visitor, workshop: Workshop) -> None:
+    text = visitor.client.get("/know-how/skerry-20/sheet/file").text
+    clash = visitor.send("/sheets/take-in", "/sheets/take-in", text=text)
+    assert clash.status_code == 422
+    assert "It clashes with what is here" in clash.text
+    spoilt = visitor.send(
+        "/sheets/take-in", "/sheets/take-in", text=text.replace("family: little", "family: x")
+    )
+    assert "there is no family" in spoilt.text
+    binary = visitor.send("/sheets/take-in", "/sheets/take-in", files={"file": ("x.yaml", b"\xff\xfe\x00")})
+    assert "This is no text file" in binary.text
+    empty = visitor.send("/sheets/take-in", "/sheets/take-in")
+    assert "Choose a file" in empty.text
+
+
+def test_a_sheet_of_a_pack_has_no_form_to_change_it(visitor) -> None:
+    assert visitor.client.get("/know-how/skerry-20/sheet/change").status_code == 422
+
+
+def test_what_is_not_known_is_a_plain_page(visitor) -> None:
+    for at in ("no-such", "no-such/sheet", "little/faults/x", "little/checks/x", "little/complaints/x"):
+        assert visitor.client.get(f"/know-how/{at}").status_code == 404
+    assert visitor.client.get("/know-how?find=x&kind=no-such").status_code == 404
+
+
+def test_a_job_leads_to_its_faults_and_checks(visitor) -> None:
+    number = visitor.job_with_complaint()
+    page = visitor.open(f"/jobs/{number}")
+    for address in set(re.findall(r'href="(/know-how/[^"]+)"', page)):
+        visitor.open(address)
+    assert "/know-how/skerry-20/faults/" in page
+    assert "/know-how/skerry-20/checks/" in page
