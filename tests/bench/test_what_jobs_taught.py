@@ -145,3 +145,19 @@ def test_learning_reads_only_the_same_whoever_asks_first(
     again = Workshop.open(ws.store.folder, library=Library(library.packs))
     assert learned_now(again).digest == learned_now(ws).digest
     again.close()
+
+
+def test_causes_that_compete_for_the_same_signs_are_not_all_counted_at_once(
+    ws: Workshop, tag: str, safe_job: int
+) -> None:
+    # Six jobs that end with the screen dark and nothing tried: each has one cause or a few at most, however
+    # common the earlier ones have made every single suspect.
+    for number in range(6):
+        job_number = safe_job if number == 0 else begin(ws, tag, f"dark-{number}")
+        write_down(ws, job_number, (Finding("pad-light", "light"),), key=f"look-{number}")
+        stop(ws, job_number, "no time", key=f"stop-{number}")
+    moved = [each for name, each in learned_numbers(ws).items() if name.startswith("fault:")]
+    raised = [each for each in moved if each.learned > each.prior]
+    assert sum(each.hits for each in raised) < 6 * 2
+    sums = sum(each.learned for each in moved), sum(each.prior for each in moved)
+    assert sums[0] < sums[1] + 1.0

@@ -15,7 +15,17 @@ from powergood import bench
 from powergood.bench import Workshop, modelsheets
 from powergood.bench.library import Library
 from powergood.bench.views import StepAnswer, TakeIn
-from powergood.record.model import Finding, GateAnswered, Note, Opened, PartOut
+from powergood.record.model import (
+    Finding,
+    FixDone,
+    GateAnswered,
+    Note,
+    Opened,
+    PartFrom,
+    PartOut,
+    SignedOff,
+    TookMinutes,
+)
 
 HERE = Path(__file__).parent
 for folder in (HERE, HERE.parent / "web"):
@@ -73,9 +83,26 @@ def shelf(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
     job = bench.job(ws, 1)
     bench.withdraw(ws, 1, job.record[-1].fact, "it was module 1", key="e", who="Ansa")
     bench.shelve(ws, 2, "a part", "the 16 V adapter", key="f", who="Ansa")
+    _closed(ws, tags[3])
+    bench.prefer(ws, {"hour": "15", "limit_minutes": "2"}, key="g", who="Ansa")
     modelsheets.make_sheet(ws, "skerry-20", title="Harbour copy")
     yield ws
     ws.close()
+
+
+def _closed(ws: Workshop, tag: str) -> None:
+    """Open a job on a machine, mend its adapter and sign it off, so that there is something learned."""
+    number = bench.open_job(ws, tag, words="dead", key="closed job", who="Ansa")
+    done = (
+        GateAnswered("cells-seen", True, "none in it"),
+        Finding("power-lamp", "bad"),
+        FixDone("change-adapter", "adapter", "adapter/2"),
+        TookMinutes(10, ("fix:change-adapter",)),
+        PartFrom("adapter/2", "the drawer"),
+        Finding("power-lamp", "good"),
+        SignedOff("the rest is for another day", ("picture",)),
+    )
+    bench.record(ws, number, done, key="closed", who="Ansa")
 
 
 @pytest.fixture(scope="session")

@@ -103,6 +103,10 @@ class Library:
             raise UnknownThing(f"No model sheet or family is called {name!r}. Known are: {known}.")
         return self._known.get(name, lambda: self._compose(name))
 
+    def digest(self, name: str) -> str:
+        """Return the digest of what is known of a sheet or family; empty where no pack has it."""
+        return self.known(name).model.digest if name in self._pack_of else ""
+
     def _compose(self, name: str) -> Known:
         pack, sheet = self._pack_of[name], self.sheet(name)
         model = pack.machine(name)

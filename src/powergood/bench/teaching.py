@@ -8,15 +8,27 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Iterator, Mapping
+from hashlib import sha256
 
 from powergood.bench.book import job_of, jobs_of, machine_of
 from powergood.bench.drafting import drafts_of
 from powergood.bench.job_state import JobState
+from powergood.bench.library import NOTHING
 from powergood.bench.machine_state import MachineState
 from powergood.bench.workshop import Workshop
-from powergood.diagnosis import Taken, lessons
+from powergood.diagnosis import Taken, compile_model, lessons
 from powergood.errors import BadInput, PowergoodError, UnknownThing
-from powergood.estimate import Learned, LearnedNumber, Lessons, Start, learned
+from powergood.estimate import (
+    Learned,
+    LearnedNumber,
+    Lessons,
+    Start,
+    Tally,
+    Work,
+    learned,
+    numbers,
+    tallied,
+)
 from powergood.record.model import (
     Described,
     Draft,
@@ -131,32 +143,57 @@ def closed_jobs(ws: Workshop) -> Iterator[tuple[JobState, MachineState]]:
 
 
 def _learned(ws: Workshop) -> Learned:
+    """Return what all closed jobs say, read one after another, each with what those before it have taught.
+
+    Causes that compete for the same signs must not each be moved as if the other were as rare as ever.
+    """
     starts: dict[str, Start] = {}
-    taken = [each for job, machine in closed_jobs(ws) for each in _lessons(ws, job, machine, starts)]
-    for each in taken:
-        for name, start in each.starts.items():
-            starts.setdefault(name, start)
-    whole = Lessons(
-        tuple(telling for each in taken for telling in each.lessons.tellings),
-        tuple(work for each in taken for work in each.lessons.work),
-    )
-    return learned(starts, whole, frozenset(aside(ws)))
+    unused = frozenset(aside(ws))
+    tallies: dict[str, Tally] = {}
+    work: list[Work] = []
+    so_far, chain = NOTHING, str(sorted(unused))
+    for job, machine in sorted(closed_jobs(ws), key=lambda each: each[0].number):
+        chain = sha256(f"{chain} {_rests_on(ws, job, machine)}".encode()).hexdigest()
+        taken = _lessons(ws, job, machine, starts, so_far, chain)
+        if taken is None:
+            continue
+        starts.update({name: start for name, start in taken.starts.items() if name not in starts})
+        tallies = tallied(tallies, starts, taken.lessons.tellings)
+        work += taken.lessons.work
+        so_far = Learned(numbers(tallies, starts, unused, intervals=False))
+    paces = learned({}, Lessons((), tuple(work)), unused)
+    return Learned({**numbers(tallies, starts, unused), **paces.numbers})
+
+
+def _rests_on(ws: Workshop, job: JobState, machine: MachineState) -> str:
+    """Return all that a closed job's lessons depend on, but for what those before it taught."""
+    details = machine.details
+    digest = ws.library.digest(details.sheet)
+    facts = [fact.number for fact in job.line.facts]
+    return repr((digest, details.year, sorted(machine.intake.items()), facts))
 
 
 def _lessons(
-    ws: Workshop, job: JobState, machine: MachineState, starts: dict[str, Start]
-) -> tuple[Taken, ...]:
-    """Return what one closed job says, and note its family's own numbers; nothing of a kind not known."""
-    details = machine.details
+    ws: Workshop,
+    job: JobState,
+    machine: MachineState,
+    starts: dict[str, Start],
+    so_far: Learned,
+    chain: str,
+) -> Taken | None:
+    """Return what one closed job says, noting its family's own numbers; none of a kind not known."""
     try:
-        model = ws.library.compiled(details.sheet, details.year, machine.intake)
-        family = ws.library.compiled(model.family, 0, {})
-        starts.update(family.starts)
-        facts = tuple(fact.number for fact in job.line.facts)
-        key = (model.digest, details.year, tuple(sorted(machine.intake.items())), facts)
-        return (ws.lessons.get(key, lambda: lessons(model, job.line, job.number)),)
+        known = ws.library.known(machine.details.sheet).model
+        starts.update(ws.library.compiled(known.family or known.id, 0, {}).starts)
+        return ws.lessons.get(chain, lambda: _read(ws, job, machine, so_far))
     except PowergoodError:
-        return ()
+        return None
     except Exception:  # a job that cannot be read teaches nothing; it must not keep the next one from opening
         log.exception("Job %s teaches nothing because of a fault in this program", job.number)
-        return ()
+        return None
+
+
+def _read(ws: Workshop, job: JobState, machine: MachineState, so_far: Learned) -> Taken:
+    known = ws.library.known(machine.details.sheet).model
+    model = compile_model(known, year=machine.details.year, intake=machine.intake, learned=so_far)
+    return lessons(model, job.line, job.number)

@@ -1,7 +1,8 @@
 """What a closed job says of the pack's numbers: causes, false alarms, misses, duds and minutes.
 
-The belief at the job's end is worked out with the pack's own numbers, never with learned ones, so that no
-job is counted twice through another. What it leaves open counts in part (`powergood.estimate`).
+What the belief at the job's end leaves open counts in part (`powergood.estimate`). The model given carries
+what earlier jobs taught, so that causes that compete are not all counted; minutes are the pack's, at
+nobody's pace.
 """
 
 from __future__ import annotations
@@ -48,7 +49,7 @@ class Taken:
 
 
 def lessons(model: CompiledModel, line: Timeline, job: int) -> Taken:
-    """Return what the facts of a closed job say; `model` is the pack's, without learned numbers.
+    """Return what the facts of a closed job say; `model` carries no pace, so that its minutes are the pack's.
 
     Nothing is said of chances when the findings exclude each other; minutes are counted all the same.
     """

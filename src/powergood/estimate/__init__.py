@@ -12,10 +12,13 @@ from powergood.estimate.learned import (
     LearnedNumber,
     Lessons,
     Start,
+    Tally,
     Telling,
     Work,
     learned,
     number_id,
+    numbers,
+    tallied,
 )
 from powergood.estimate.pace import Pace, Timed, paces
 from powergood.estimate.special import beta_cdf, beta_quantile
@@ -29,6 +32,7 @@ __all__ = [
     "Lessons",
     "Pace",
     "Start",
+    "Tally",
     "Telling",
     "Timed",
     "Work",
@@ -36,8 +40,10 @@ __all__ = [
     "beta_quantile",
     "learned",
     "number_id",
+    "numbers",
     "odds",
     "paces",
     "reweighed",
     "taken_in",
+    "tallied",
 ]

@@ -147,43 +147,80 @@ def number_id(kind: str, *names: str) -> str:
     return ":".join((kind, *names))
 
 
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """A chance on its way: what is believed of it, and what was counted in which jobs."""
+
+    belief: Beta
+    hits: float = 0.0
+    cases: float = 0.0
+    jobs: tuple[int, ...] = ()
+
+
 def learned(starts: Mapping[str, Start], lessons: Lessons, set_aside: Collection[str] = ()) -> Learned:
     """Return what the lessons make of the pack's numbers; those `set_aside` are marked, not left out.
 
     A telling of a number that has no start (the pack has dropped it) says nothing.
     """
-    found: dict[str, LearnedNumber] = {}
-    for name, own in sorted(_by_number(lessons.tellings).items()):
-        if name in starts:
-            found[name] = _chance(name, starts[name], own, name in set_aside)
-    for name, number in _paces(lessons.work, set_aside):
-        found[name] = number
-    return Learned(found)
+    tallies = tallied({}, starts, lessons.tellings)
+    return Learned({**numbers(tallies, starts, set_aside), **dict(_paces(lessons.work, set_aside))})
 
 
-def _by_number(tellings: Iterable[Telling]) -> Mapping[str, list[Telling]]:
-    found: dict[str, list[Telling]] = {}
+def tallied(
+    tallies: Mapping[str, Tally], starts: Mapping[str, Start], tellings: Iterable[Telling]
+) -> dict[str, Tally]:
+    """Return the tallies after further tellings; those that were given stay as they are."""
+    found = dict(tallies)
     for each in sorted(tellings, key=lambda one: (one.number, one.job, one.hit, one.before, one.surely)):
-        if each.tells:
-            found.setdefault(each.number, []).append(each)
+        if each.number in starts and each.tells:
+            start = starts[each.number]
+            held = found.get(each.number) or Tally(Beta.of(start.value, start.weight))
+            found[each.number] = _told(held, each)
     return found
 
 
-def _chance(name: str, start: Start, own: Sequence[Telling], set_aside: bool) -> LearnedNumber:
-    belief = Beta.of(start.value, start.weight)
-    hits = cases = 0.0
-    for each in own:
-        hit = each.hit
-        if each.before and 0.0 < hit < 1.0:
-            hit = reweighed(hit, each.before, belief.mean)
-        belief = taken_in(belief, hit, otherwise=each.otherwise, surely=each.surely)
-        hits += hit
-        cases += hit + (1.0 - hit) * each.otherwise + each.surely
-    low, high = belief.interval()
-    jobs = tuple(dict.fromkeys(each.job for each in own))
-    return LearnedNumber(
-        name, start.value, start.weight, start.source, belief.mean, low, high, hits, cases, jobs, set_aside
+def _told(held: Tally, telling: Telling) -> Tally:
+    hit = telling.hit
+    if telling.before and 0.0 < hit < 1.0:
+        hit = reweighed(hit, telling.before, held.belief.mean)
+    return Tally(
+        taken_in(held.belief, hit, otherwise=telling.otherwise, surely=telling.surely),
+        held.hits + hit,
+        held.cases + hit + (1.0 - hit) * telling.otherwise + telling.surely,
+        tuple(dict.fromkeys((*held.jobs, telling.job))),
     )
+
+
+def numbers(
+    tallies: Mapping[str, Tally],
+    starts: Mapping[str, Start],
+    set_aside: Collection[str] = (),
+    *,
+    intervals: bool = True,
+) -> dict[str, LearnedNumber]:
+    """Return tallies as learned numbers, by id.
+
+    Without `intervals`, which take most of the time, both ends are the value: enough to compute with.
+    """
+    found = {}
+    for name, held in sorted(tallies.items()):
+        start, mean = starts[name], held.belief.mean
+        low, high = held.belief.interval() if intervals else (mean, mean)
+        aside = name in set_aside
+        found[name] = LearnedNumber(
+            name,
+            start.value,
+            start.weight,
+            start.source,
+            mean,
+            low,
+            high,
+            held.hits,
+            held.cases,
+            held.jobs,
+            aside,
+        )
+    return found
 
 
 def _paces(work: Sequence[Work], set_aside: Collection[str]) -> Iterable[tuple[str, LearnedNumber]]:
