@@ -1,0 +1,162 @@
+"""Follow the advice through a worked case, from its complaint to the fix of its cause.
+
+The machine has the true faults of the case and no others. A check that the case tells of answers as it did
+there; any other answers as those faults most likely would, given what the case saw: links to what failed in
+the case are on, links to what worked are off, the rest count from one half up. Every safety condition is
+met, the job wants back what the complaint is about, and a fix that does not cure changes nothing. The way
+ends with the first fix that has at least an even chance to cure one of the true faults.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from powergood.diagnosis import CompiledModel, advise
+from powergood.diagnosis.compiled import CheckSpec, FixSpec, Link
+from powergood.record.model import Body, Complained, Draft, Fact, Finding, FixDone, JobOpened
+from powergood.record.timeline import timeline
+
+MOST_STEPS = 16
+"""Steps after which the way counts as lost."""
+
+EVEN = 0.5
+"""From here up a link acts, and a fix cures."""
+
+
+@dataclass(frozen=True)
+class Way:
+    """The steps advised one after the other, the fixes in vain among them, and whether it got there."""
+
+    steps: tuple[str, ...]
+    in_vain: int
+    reached: bool
+
+    @property
+    def length(self) -> int:
+        """The number of steps; looks on the power-on pad that follow each other are one start, one step."""
+        return sum(starts_anew(self.steps[:end]) for end in range(1, len(self.steps) + 1))
+
+
+def starts_anew(steps: Sequence[str]) -> bool:
+    """Tell whether the last step is one of its own, and not one more look at the start before it."""
+    looks: list[str] = []
+    for step in steps:
+        same = step.startswith("pad-") and bool(looks) and step not in looks and looks[0].startswith("pad-")
+        looks = [*looks, step] if same else [step]
+    return len(looks) == 1
+
+
+def told_first(bodies: Sequence[Body]) -> int:
+    """Return how many facts come before the first step is asked for: up to the complaint, else one."""
+    complaints = [place for place, body in enumerate(bodies, start=1) if isinstance(body, Complained)]
+    return complaints[0] if complaints else 1
+
+
+def follow(model: CompiledModel, met: Sequence[Draft], told: Sequence[Draft], truth: frozenset[int]) -> Way:
+    """Return the way that the advice takes from the complaint of a case to one of its `truth`."""
+    seen = _Seen(model, [draft.body for draft in told], truth)
+    drafts = [
+        Draft(JobOpened("as the complaint has it", seen.wanted()), key="job"),
+        *told[: told_first(seen.bodies)],
+    ]
+    start = 100
+    steps: list[str] = []
+    in_vain = 0
+    while len(steps) < MOST_STEPS:
+        facts = enumerate([*met, *drafts], start=1)
+        line = timeline(Fact(number, "2026-01-01T00:00:00Z", each) for number, each in facts)
+        advice = advise(model, line)
+        first = next((each for each in advice.steps if each.kind in ("check", "fix", "stop")), None)
+        if advice.done or first is None or first.kind == "stop":
+            return Way(tuple(steps), in_vain, reached=False)
+        steps.append(first.step)
+        if first.kind == "check":
+            check = model.checks[first.step]
+            start += starts_anew(steps)
+            found = Finding(check.check, seen.answer(check), copy=check.copy)
+            drafts.append(Draft(found, key=str(len(steps)), power_up=start))
+            continue
+        fix = model.fixes[first.step]
+        if cures(fix, truth):
+            return Way(tuple(steps), in_vain, reached=True)
+        in_vain += 1
+        drafts.append(Draft(FixDone(fix.fix, slot=fix.slot), key=str(len(steps))))
+    return Way(tuple(steps), in_vain, reached=False)
+
+
+def cures(fix: FixSpec, truth: frozenset[int]) -> bool:
+    """Tell whether a fix has at least an even chance to cure one of the faults."""
+    return any(fix.cures.get(fault, 0.0) >= EVEN for fault in truth)
+
+
+class _Seen:
+    """What the case saw, and what its faults would show of the rest."""
+
+    def __init__(self, model: CompiledModel, bodies: Sequence[Body], truth: frozenset[int]) -> None:
+        self.model, self.bodies, self.truth = model, bodies, truth
+        self.recorded: dict[tuple[str, int], str] = {}
+        failed: set[int] = set()
+        worked: set[int] = set()
+        for name, copy, outcome in self._findings():
+            self.recorded.setdefault((name, copy), outcome)
+            check = next(each for each in model.checks.values() if each.check == name)
+            for rung in check.rungs:
+                rests = model.closure(rung.base, check.absent)
+                if rung.outcome == outcome:
+                    failed |= rests
+                    break
+                worked |= rests
+        self.failed, self.worked = frozenset(failed - worked), frozenset(worked)
+
+    def _findings(self) -> list[tuple[str, int, str]]:
+        found: list[tuple[str, int, str]] = []
+        for body in self.bodies:
+            if isinstance(body, Complained):
+                found += [
+                    (self.model.checks[name].check, self.model.checks[name].copy, str(outcome))
+                    for name, outcome in self.model.complaints.get(body.complaint, ())
+                ]
+            elif isinstance(body, Finding):
+                found.append((body.check, body.copy, str(body.outcome)))
+        return found
+
+    def wanted(self) -> tuple[str, ...]:
+        """Return the nearest wanted function that rests on what was first told to fail.
+
+        Where a sign was told, none rests on it: then the one that the faults with this sign break oftenest.
+        """
+        name, copy, outcome = self._findings()[0]
+        check = next(each for each in self.model.checks.values() if (each.check, each.copy) == (name, copy))
+        bases = {rung.base for rung in check.rungs if rung.outcome == outcome}
+        rests = {want: self.model.closure(self.model.base_index[want]) for want in self.model.wanted()}
+        near = sorted((len(on), want) for want, on in rests.items() if bases & on)
+        if near:
+            return (near[0][1],)
+        return (max(rests, key=lambda want: self._breaks(bases, rests[want])),) if rests else ()
+
+    def _breaks(self, signs: set[int], rests: frozenset[int]) -> float:
+        total = 0.0
+        for spec in self.model.faults:
+            shown = max((link.strength for link in spec.links if link.base in signs), default=0.0)
+            broken = max((link.strength for link in spec.links if link.base in rests), default=0.0)
+            total += spec.prior * shown * broken
+        return total
+
+    def answer(self, check: CheckSpec) -> str:
+        """Return what the case tells of this check, else what its faults most likely show."""
+        recorded = self.recorded.get((check.check, check.copy))
+        if recorded in {"good", *(rung.outcome for rung in check.rungs)}:
+            return str(recorded)
+        for rung in check.rungs:
+            rests = self.model.closure(rung.base, check.absent)
+            for fault in self.truth:
+                spec = self.model.faults[fault]
+                if spec.slot not in check.masked and any(self._on(link, rests) for link in spec.links):
+                    return rung.outcome
+        return "good"
+
+    def _on(self, link: Link, rests: frozenset[int]) -> bool:
+        if link.base not in rests or link.base in self.worked:
+            return False
+        return link.base in self.failed or link.strength >= EVEN
