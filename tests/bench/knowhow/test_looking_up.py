@@ -51,6 +51,10 @@ QUERIES = [
     ("scsi-desktop", "scsi disk not found", "complaints/disk-not-seen"),
     ("compact-all-in-one", "picture shrinks when warm", "complaints/wavy"),
     ("", "dead, no fan no lights", "at-atx-desktop/complaints/dead"),
+    ("at-atx-desktop", "cant find hard disk", "complaints/no-disk"),
+    ("pata-laptop", "cant find the hard drive", "complaints/no-disk"),
+    ("pata-laptop", "disk not detected", "complaints/no-disk"),
+    ("", "smells like fish", "compact-all-in-one/complaints/fishy"),
     ("", "brenlund", "brenlund-n480"),
     ("", "shine a torch on the dark screen", "checks/torch"),
 ]
@@ -76,6 +80,7 @@ def test_what_is_typed_finds_the_right_page_among_the_first_three(
 
 def test_what_stands_after_a_no_is_not_what_is_there() -> None:
     assert set(search_words("no picture but backlight")) == {"!picture", "backlight"}
+    assert set(search_words("disk not found")) == set(search_words("no disk")) == {"!disk"}
     assert set(search_words("no backlight but picture")) == {"!backlight", "picture"}
 
 

@@ -63,20 +63,34 @@ _ROOTS: Final = {
 }
 
 
+_THERE: Final = frozenset({"find", "found", "see", "seen", "detect", "recognis", "recogniz", "know", "known"})
+"""Words that say of a thing only that it is there: a disk not found is no disk."""
+
+
 def search_words(text: str) -> tuple[str, ...]:
     """Return the telling words of a text, those within the reach of a *no* marked with `!`."""
     found: list[str] = []
     for clause in _CLAUSES.split(text.lower().replace("-", " ")):
-        reach = 0
-        for word in words_of(clause):
-            if word == "not":
-                reach = NOT_REACH
-                continue
-            found.append(f"!{word}" if reach else word)
-            reach = max(0, reach - 1)
-        if reach == NOT_REACH:
-            found.append("!")
+        found += _of_clause(words_of(clause))
     return tuple(found)
+
+
+def _of_clause(words: tuple[str, ...]) -> list[str]:
+    """Return the words of one clause, each with its `!` where a *no* reaches it."""
+    found: list[str] = []
+    reach = 0
+    for word in words:
+        if word == "not":
+            reach = NOT_REACH
+            continue
+        found.append(f"!{word}" if reach else word)
+        reach = max(0, reach - 1)
+    if reach == NOT_REACH:
+        found.append("!")
+    things = [word for word in found if word.lstrip("!") not in _THERE]
+    if things and any(word.startswith("!") and word[1:] in _THERE for word in found):
+        return [word if word.startswith("!") else f"!{word}" for word in things]
+    return found
 
 
 def related(word: str) -> tuple[str, ...]:
