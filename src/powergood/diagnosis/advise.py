@@ -73,12 +73,14 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
         now.missing,
     )
     told = _told_already(model, evidence, chances)
-    root = look.root(now.opened, unproven, now.missing, told)
+    passed = frozenset(number for number, state in enumerate(functions) if state.standing == "passed")
+    root = look.root(now.opened, unproven, now.missing, told, passed)
     planned = plan(look, root) if unproven else Plan((), worth.refit(now.opened), 0.0)
     steps = steps_now(model, line, held, look, root, planned)
     fits, clashing = conflict(model, line, evidence)
     breaks = breaking(held, worth)
-    least = at_least(held, worth, unproven, breaks) if unproven else worth.refit(now.opened)
+    owed = frozenset(n for n, state in enumerate(functions) if state.standing in ("unknown", "failing"))
+    least = at_least(held, worth, owed, breaks) if unproven else worth.refit(now.opened)
     return Advice(
         family=model.family,
         digest=model.digest,

@@ -67,8 +67,6 @@ class Mending:
         whole = parted.sum(axis=0)
         chance = parted.T @ self.needs[:, :-1]
         used = np.flatnonzero(chance.any(axis=0))
-        if not used.size:
-            return np.asarray(joint.sum(axis=0) * min(self.done, self.stop))
         alone = np.maximum(self.prices[used] + self.requires[used] @ self.opens + self.test, LEAST)
         order = np.argsort(-(chance[:, used] / alone), axis=1, kind="stable")
         spent = self._spent(used, order)

@@ -88,10 +88,12 @@ def _chance(
     return max(total, 0.0)
 
 
-def at_least(belief: Belief, worth: Worth, unproven: frozenset[int], chances: Mapping[int, float]) -> float:
-    """Return a cost in minutes that no plan can average below, from the chances of `breaking`."""
-    if not unproven:
-        return 0.0
+def at_least(belief: Belief, worth: Worth, owed: frozenset[int], chances: Mapping[int, float]) -> float:
+    """Return a cost in minutes that no plan can average below, from the chances of `breaking`.
+
+    `owed` are the functions that no check has shown to work yet. One that has passed and only waits for its
+    remaining chance to sink under the threshold is not among them: another check may bring that about.
+    """
     opened = belief.evidence.now.opened
     threshold = worth.preferences.threshold
     cures: dict[int, list[FixSpec]] = {}
@@ -105,7 +107,7 @@ def at_least(belief: Belief, worth: Worth, unproven: frozenset[int], chances: Ma
         for name in worth.model.openings
         if name not in opened
     }
-    proving = _least_proof(worth, unproven, opened)
+    proving = _least_proof(worth, owed)
     to_stop = max(worth.stop(opened) - worth.refit(opened) - proving, 0.0)
     total = min(proving, worth.stop(opened) - worth.refit(opened))
     for fault in sorted(chances, key=lambda each: (-chances[each], each)):
@@ -143,14 +145,14 @@ def _price(
     return wish * scale
 
 
-def _least_proof(worth: Worth, unproven: frozenset[int], opened: frozenset[str]) -> float:
-    """Return the price of the cheapest single check that proves the dearest of the unproven functions.
+def _least_proof(worth: Worth, owed: frozenset[int]) -> float:
+    """Return the price of the cheapest single check that proves the dearest of the functions owed a proof.
 
     Any plan that does not stop must do at least one check that proves that function; openings for it
     are left out, since another step may have paid for them.
     """
     dearest = 0.0
-    for function in unproven:
+    for function in owed:
         prices = [
             worth.price(worth.model.checks[name].price)
             for name, shown in worth.provers.items()

@@ -31,7 +31,8 @@ class Node:
     """A state of the plan: weighted samples of what is wrong, what is open, what is still unproven.
 
     `weights` (S,) sum to one. `times` counts how often each fix was done on the way here. `told` are checks
-    that would only be the same look again, until something is done.
+    that would only be the same look again, until something is done. `passed` are functions that a check has
+    shown to work, unproven only since the chance that a fault is left is above the threshold.
     """
 
     present: Bools
@@ -42,6 +43,7 @@ class Node:
     times: tuple[int, ...]
     missing: frozenset[str]
     told: frozenset[str] = frozenset()
+    passed: frozenset[int] = frozenset()
 
 
 class Lookahead:
@@ -103,6 +105,7 @@ class Lookahead:
         unproven: frozenset[int],
         missing: frozenset[str],
         told: frozenset[str] = frozenset(),
+        passed: frozenset[int] = frozenset(),
     ) -> Node:
         """Return the node where the job stands now."""
         present = self.samples.present
@@ -115,6 +118,7 @@ class Lookahead:
             times=(0,) * len(self.fixes),
             missing=missing,
             told=told,
+            passed=passed,
         )
 
     def after_fix(self, node: Node, fix: FixSpec) -> Node:
@@ -141,6 +145,7 @@ class Lookahead:
             times=times,
             missing=node.missing - {fix.slot},
             told=frozenset(),
+            passed=node.passed - lost,
         )
 
     def _fit_new(self, fix: FixSpec, number: int, shift: int, present: Bools) -> None:
@@ -165,18 +170,18 @@ class Lookahead:
         """Return the node after the check showed outcome column `outcome`."""
         weights = node.weights * self.outlook(node)[0][:, outcome]
         weights = weights / weights.sum()
-        unproven = node.unproven
-        if outcome == self.outcomes(check.id)[-1]:
-            unproven = unproven - self._proves(node, check, weights)
-        opened = self.opened_after(node, check)
-        missing = node.missing - check.fitted
-        return replace(node, weights=weights, opened=opened, unproven=unproven, missing=missing)
-
-    def _proves(self, node: Node, check: CheckSpec, weights: Floats) -> frozenset[int]:
-        """Return the wanted functions that a pass proves: shown to work, and little chance left against."""
         shown = self.worth.provers.get(check.id, frozenset()) & node.unproven
+        passed = node.passed | shown if outcome == self.outcomes(check.id)[-1] else node.passed - shown
         left = self.outlook(node)[1]
-        return frozenset(n for n in shown if weights @ left[:, n] < self.worth.preferences.threshold)
+        proven = frozenset(n for n in passed if weights @ left[:, n] < self.worth.preferences.threshold)
+        return replace(
+            node,
+            weights=weights,
+            opened=self.opened_after(node, check),
+            unproven=node.unproven - proven,
+            missing=node.missing - check.fitted,
+            passed=passed - proven,
+        )
 
     def splits(self, node: Node, check: CheckSpec) -> list[tuple[Floats, Node]]:
         """Return for each likely outcome the chance of it in each sample, (S,), and the node it leads to."""

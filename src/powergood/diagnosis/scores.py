@@ -215,7 +215,7 @@ def _proof_saved(look: Lookahead, node: Node, check: CheckSpec, seen: _Pass, ope
     mending may undo it. Where one pass is not enough (an intermittent fault may still be there), it
     earns its share of the way to the threshold.
     """
-    shown = look.worth.provers.get(check.id, frozenset()) & node.unproven
+    shown = look.worth.provers.get(check.id, frozenset()) & node.unproven | node.passed
     if not shown:
         return 0.0
     threshold = look.worth.preferences.threshold
