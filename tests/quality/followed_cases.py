@@ -1,10 +1,11 @@
 """Follow the advice through a worked case, from its complaint to the fix of its cause.
 
 The machine has the true faults of the case and no others. A check that the case tells of answers as it did
-there; any other answers as those faults most likely would, given what the case saw: links to what failed in
-the case are on, links to what worked are off, the rest count from one half up. Every safety condition is
-met, the job wants back what the complaint is about, and a fix that does not cure changes nothing. The way
-ends with the first fix that has at least an even chance to cure one of the true faults.
+there; any other answers as those faults most likely would, given what the case saw: links to what worked
+are off, others count from one half up, and weaker ones to what failed only if no stronger one explains it.
+Every safety condition is met, the job wants back what the complaint is about, and a fix that does not cure
+changes nothing. The way ends with the first fix that has at least an even chance to cure one of the true
+faults.
 """
 
 from __future__ import annotations
@@ -108,6 +109,8 @@ class _Seen:
                     break
                 worked |= rests
         self.failed, self.worked = frozenset(failed - worked), frozenset(worked)
+        links = [link for fault in truth for link in model.faults[fault].links]
+        self.explained = any(link.base in self.failed and link.strength >= EVEN for link in links)
 
     def _findings(self) -> list[tuple[str, int, str]]:
         found: list[tuple[str, int, str]] = []
@@ -159,4 +162,4 @@ class _Seen:
     def _on(self, link: Link, rests: frozenset[int]) -> bool:
         if link.base not in rests or link.base in self.worked:
             return False
-        return link.base in self.failed or link.strength >= EVEN
+        return link.strength >= EVEN or (link.base in self.failed and not self.explained)
