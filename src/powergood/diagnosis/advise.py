@@ -129,16 +129,11 @@ def _checks(model: CompiledModel, found: Evidence, wants: Preferences) -> list[C
 def _told_already(model: CompiledModel, found: Evidence, chances: Mapping[int, float]) -> frozenset[str]:
     """Return the checks done since the last act, which would only be the same look again.
 
-    Not among them are those in which an intermittent fault may show this time.
+    Not among them are those in which an intermittent fault may show this time, in what was seen then: behind
+    a rung that has failed nothing was seen.
     """
     moody = model.moody(fault for fault, chance in chances.items() if chance > MOODY)
-    same = set()
-    for name in found.fresh:
-        check = model.checks[name]
-        gone = found.now.missing | check.absent
-        if not moody & frozenset().union(*(model.closure(rung.base, gone) for rung in check.rungs)):
-            same.add(name)
-    return frozenset(same)
+    return frozenset(name for name, seen in found.fresh.items() if not moody & seen)
 
 
 def _fixes(model: CompiledModel, found: Evidence, wants: Preferences) -> list[FixSpec]:

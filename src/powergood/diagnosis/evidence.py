@@ -76,8 +76,8 @@ class Passed:
 class Evidence:
     """All that the facts say, in the form the belief needs. `events` is keyed by (fault index, instance).
 
-    `fresh` are the checks done surely since the last act: done again now they would count as the same
-    look, unless the mood of an intermittent fault is what they see.
+    `fresh` are the checks done surely since the last act, with all that they saw: done again now they would
+    count as the same look, unless the mood of an intermittent fault is what they see.
     """
 
     rows: tuple[Row, ...] = ()
@@ -89,7 +89,7 @@ class Evidence:
     now: BenchNow = field(default_factory=BenchNow)
     bits: int = 0
     unread: tuple[int, ...] = ()
-    fresh: frozenset[str] = frozenset()
+    fresh: Mapping[str, frozenset[int]] = field(default_factory=dict)
 
     def rows_bits(self) -> tuple[int, ...]:
         """Return the recursion bit of each row, −1 for rows that have none."""
@@ -123,7 +123,7 @@ class _Gathering:
         self.known = frozenset(model.slots) | {fault.slot for fault in model.faults}
         self.time = 0
         self.acts = 0
-        self.fresh: set[str] = set()
+        self.fresh: dict[str, frozenset[int]] = {}
         self.loose_start = -1
         self.intermittent = model.moody()
 
@@ -170,7 +170,7 @@ class _Gathering:
             now=self.now,
             bits=found.bits,
             unread=tuple(self.unread),
-            fresh=frozenset(self.fresh),
+            fresh=dict(self.fresh),
         )
 
     # --- findings ---------------------------------------------------------------------------------
@@ -191,7 +191,7 @@ class _Gathering:
         look = self._look(number, spec, failed_at, trust, self._start(power_up))
         self.looks.append(look)
         if trust == 1.0:
-            self.fresh.add(spec.id)
+            self.fresh[spec.id] = look.passes | look.fails
             if not spec.masked and not spec.swapped:
                 self._shown(look)
 
