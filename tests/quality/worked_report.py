@@ -40,7 +40,7 @@ How it was measured:
   leave out dull steps, so their figures are low. Where a case has no figure its way was not followed.
 
 The aim of a third fewer steps than people took is not reached by this measure: the advice takes more looks,
-most of them of a minute, and fewer fixes in vain than the stories tell wrong turns.
+half of them of a minute or less, and fewer fixes in vain than the stories tell wrong turns.
 """
 
 WHY_MISSED = (
