@@ -77,7 +77,7 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
         cleared=tuple(words.part(name) for name in advice.cleared) if advice else (),
         conflict=conflict_words(advice) if advice else "",
         nearness=nearness(advice) if advice else "",
-        figures=figures(advice) if advice else "",
+        figures=figures(advice, words) if advice else "",
         gates=gates,
         functions=functions,
         sign_off=sign_off_state(functions, bench.open_titles, bench.parts_out),

@@ -15,11 +15,29 @@ def nearness(advice: Advice) -> str:
     return near_best(advice.expected_total, advice.at_least)
 
 
-def figures(advice: Advice) -> str:
-    """Return the same in figures: what the plan costs on average, its error, and the bound."""
+def figures(advice: Advice, words: Wording) -> str:
+    """Return the same in figures: what the plan costs on average, the bound, and what it hangs on."""
     error = f" ± {advice.expected_total_error:.0f}" if advice.expected_total_error >= 0.5 else ""
     bound = f"; no plan can average below {advice.at_least:.0f}" if advice.at_least > 0 else ""
-    return f"About {advice.expected_total:.0f}{error} minutes on average{bound}."
+    plan = f"About {advice.expected_total:.0f}{error} minutes on average{bound}."
+    return f"{plan} {steadiness(advice, words)}".strip()
+
+
+def steadiness(advice: Advice, words: Wording) -> str:
+    """Return whether the first step stays first if a fault's chance is well off what is thought."""
+    if not any(step.kind in ("check", "fix") for step in advice.steps):
+        return ""
+    if advice.hinge is None:
+        return (
+            "The first step stays first if any one fault is three times likelier or rarer than thought here."
+        )
+    hinge = advice.hinge
+    often = "likelier" if hinge.odds > 1 else "rarer"
+    fault, step = words.fault(hinge.fault), words.step(hinge.step).rstrip(".")
+    return (
+        f"It hangs on one number. Were “{fault}” three times {often} than thought here, this would come "
+        f"first: {step}."
+    )
 
 
 def suspects(advice: Advice, words: Wording) -> tuple[Leaning, ...]:

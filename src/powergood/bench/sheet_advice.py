@@ -53,6 +53,6 @@ def advise_sheet(
         cleared=tuple(known.words.part(name) for name in advice.cleared),
         conflict=conflict_words(advice),
         nearness=nearness(advice),
-        figures=figures(advice),
+        figures=figures(advice, known.words),
         advice=advice,
     )

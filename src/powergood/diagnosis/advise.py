@@ -101,6 +101,7 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
         facts=len(line.facts),
         error=held.error,
         unread=evidence.unread,
+        hinge=planned.hinge,
     )
 
 

@@ -16,7 +16,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from powergood.diagnosis.compiled import CheckSpec, FixSpec
+from powergood.diagnosis.hinge import hinge
 from powergood.diagnosis.lookahead import Lookahead, Node
+from powergood.diagnosis.model import Hinge
 from powergood.diagnosis.recursion import Floats
 from powergood.diagnosis.scores import LEAF, Scored, bit_price, scores
 
@@ -49,12 +51,14 @@ class Plan:
     """The ranked steps with what the whole rest costs on average if each is done first.
 
     `error` is the standard error of the best step's total over the samples: it says how far chance in
-    the drawn samples may have moved the figure, not how far the plan is from the best possible.
+    the drawn samples may have moved the figure, not how far the plan is from the best possible. `hinge` is
+    the fault on whose chance the first step hangs.
     """
 
     steps: tuple[Scored, ...]
     total: float
     error: float
+    hinge: Hinge | None = None
 
 
 def plan(look: Lookahead, root: Node) -> Plan:
@@ -76,7 +80,8 @@ def plan(look: Lookahead, root: Node) -> Plan:
     rest = [replace(each, total=total + max(each.total - ahead.total, 0.0)) for each in others]
     ranked = [replace(ahead, total=total), *sorted(rest, key=_order)]
     place = sum(each.total <= stopping for each in ranked)
-    return Plan((*ranked[:place], stop, *ranked[place:]), min(total, stopping), error)
+    hangs = hinge(look, root, scored, spent, best) if place else None
+    return Plan((*ranked[:place], stop, *ranked[place:]), min(total, stopping), error, hangs)
 
 
 def _preferred(look: Lookahead, root: Node, spent: Sequence[Floats]) -> int:
