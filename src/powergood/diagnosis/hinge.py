@@ -2,8 +2,8 @@
 
 The plans that were followed are compared again, their costs in the same samples weighed anew: a sample in
 which the fault is there counts three times as much, or a third. That is exact for the odds of a fault that
-nothing has been done about. The choices inside each plan are left as they were, and the strengths of links are
-not tried.
+nothing has been done about. The choices inside each plan are left as they were, and the strengths of links
+are not tried.
 """
 
 from __future__ import annotations
