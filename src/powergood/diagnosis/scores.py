@@ -23,6 +23,10 @@ LEAF = 1.2
 OVERLAP = 0.7
 """Judgement: share of a check's bits that other checks have not told already."""
 
+MOST_A_BIT = 12.0
+"""Minutes that a check is credited at most for a bit by itself. A few hundred samples cannot tell small parts
+of a bit from none; dearer, and the same cheap look is taken again and again."""
+
 PROVES = 0.5
 """Judgement: a check that proves something wanted must be done some time, and need only save this share."""
 
@@ -178,7 +182,7 @@ def _check_scores(look: Lookahead, node: Node, learning: _Learning) -> list[Scor
         bits = learning.bits if _proves_something(look, node, check.id) else learning.beyond
         at = int(good[number])
         passed = _Pass(float(mass[at]), float(whole[at]), left[at], left_now)
-        learned = max(learning.price * float(bits[number]), float(asked[number]))
+        learned = max(min(learning.price, MOST_A_BIT) * float(bits[number]), float(asked[number]))
         learned += _proof_saved(look, node, check, passed, opened)
         cost = look.cost(node, check)
         reached = known_now - by_opened[opened]
