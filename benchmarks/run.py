@@ -37,7 +37,7 @@ from powergood.diagnosis.exact import optimum  # noqa: E402
 from powergood.record.model import Body, Finding, JobOpened  # noqa: E402
 
 ANY_FAULT_WORTH = 600.0
-"""What the machine is worth where any of eighty faults may be behind it; at less, giving up at once is best."""
+"""What the machine is worth where any of eighty faults may be behind it; at less, giving up is best."""
 
 PAGE = (Path(__file__).resolve().parent / "page.md").read_text(encoding="utf-8")
 
