@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from powergood.bench.views import CautionWords
+from powergood.diagnosis.compiled import SOMETHING_ELSE
 from powergood.ids import slot_name
 from powergood.knowledge.model import Caution, Check, Fix, Gate, MachineModel, Opening, Part
 
@@ -45,7 +46,13 @@ class Wording:
         return f"{title} (replacement {later})" if later else title
 
     def fault(self, name: str) -> str:
-        """Return the title of a fault, with the number of the copy where there are several."""
+        """Return the title of a fault, with the number of the copy where there are several.
+
+        What nobody listed is named by its area: *something else here: Picture*.
+        """
+        kind, _, area = name.partition(".")
+        if kind == SOMETHING_ELSE:
+            return f"Something else here: {self.area(area)}"
         return self.faults.get(name) or self.faults.get(without_copy(name), name)
 
     def function(self, name: str) -> str:
