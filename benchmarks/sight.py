@@ -62,8 +62,7 @@ class Sight:
 
     def outcomes(self, number: int) -> range:
         """Return the outcome columns of check `number`."""
-        laid = self.ahead.laid
-        return range(int(laid.first[number]), int(laid.good[number]) + 1)
+        return self.ahead.outcomes(self.ahead.laid.checks[number].id)
 
     def proof(self, functions: Iterable[int]) -> CheckSpec | None:
         """Return the cheapest check that may prove one of `functions`; None where there is none to do."""

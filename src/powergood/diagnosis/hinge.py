@@ -47,7 +47,7 @@ def hinge(
             for step, other in zip(steps, spent, strict=False):
                 saved = spent[best] - other
                 mean = float(weights @ saved)
-                error = float(np.sqrt((weights**2 / look.samples.copies) @ (saved - mean) ** 2))
+                error = look.samples.error(weights, saved - mean)
                 if mean > max(least, SURE * error):
                     found.append((mean, look.model.faults[fault].id, odds, step.step))
     if not found:

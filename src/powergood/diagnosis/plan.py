@@ -74,7 +74,7 @@ def plan(look: Lookahead, root: Node) -> Plan:
     spent = [_followed(near, root, each, NODES[size], bit) for each in scored[: FOLLOWED[size]]]
     best = _preferred(look, root, spent)
     total = float(root.weights @ spent[best])
-    error = _error(look, root, spent[best] - total)
+    error = look.samples.error(root.weights, spent[best] - total)
     ahead = scored[best]
     others = [each for each in scored if each is not ahead]
     rest = [replace(each, total=total + max(each.total - ahead.total, 0.0)) for each in others]
@@ -90,14 +90,9 @@ def _preferred(look: Lookahead, root: Node, spent: Sequence[Floats]) -> int:
     for number in range(1, len(spent)):
         saved = spent[best] - spent[number]
         mean = float(root.weights @ saved)
-        if mean > SURE * _error(look, root, saved - mean):
+        if mean > SURE * look.samples.error(root.weights, saved - mean):
             best = number
     return best
-
-
-def _error(look: Lookahead, root: Node, deviation: Floats) -> float:
-    """Return the standard error of a mean over the samples, given each sample's deviation from it."""
-    return float(np.sqrt(root.weights @ deviation**2 / look.samples.drawn))
 
 
 def _near(look: Lookahead, root: Node, scored: Sequence[Scored]) -> list[CheckSpec]:

@@ -71,6 +71,10 @@ class Samples:
         """How many samples were drawn."""
         return float(self.copies.sum())
 
+    def error(self, weights: Floats, deviation: Floats) -> float:
+        """Return the standard error of a mean under `weights` (S,), given each sample's deviation from it."""
+        return float(np.sqrt((weights**2 / self.copies) @ deviation**2))
+
     def merged(self, most: float) -> Samples:
         """Return the same with equal samples in one row, none standing for more than `most` draws.
 

@@ -51,9 +51,7 @@ def outcomes_exactly(model: CompiledModel, line: Timeline, check: CheckSpec) -> 
 
 def outcomes_roughly(look: Lookahead, root: Node, check: CheckSpec) -> tuple[OutcomeChance, ...]:
     """Return every outcome of `check` with its chance over the samples; what it would leave is not said."""
-    number = next(at for at, each in enumerate(look.laid.checks) if each.id == check.id)
-    first, good = int(look.laid.first[number]), int(look.laid.good[number])
-    mass = root.weights @ look.outlook(root)[0][:, first : good + 1]
+    mass = root.weights @ look.outlook(root)[0][:, list(look.outcomes(check.id))]
     words = [rung.words for rung in check.rungs] + [check.all_good]
     names = [rung.outcome for rung in check.rungs] + [GOOD]
     return tuple(
