@@ -23,7 +23,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
+from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec, RungSpec
 from powergood.record.model import (
     GOOD,
     NO_VERDICT,
@@ -103,17 +103,30 @@ class Machine:
 
 
 @dataclass(frozen=True)
+class Fails:
+    """Something said to fail: the functions of which one must, and how many false alarms could say so."""
+
+    bases: tuple[int, ...]
+    alarms: int
+    key: object
+
+
+@dataclass(frozen=True)
 class Look:
-    """One report and the state in which it was made, kept until it is known which reports count."""
+    """One report and the state in which it was made, kept until it is known which reports count.
+
+    Of a grid whose cells belong to copies there may be several things that fail, one for each bad copy.
+    """
 
     spec: CheckSpec
-    failed_at: int
+    passed: int
+    answers: int
     trust: float
     power_up: object
     machine: Machine
     works: tuple[int, ...]
-    fails: int | None
-    keys: tuple[object, object]
+    fails: tuple[Fails, ...]
+    works_key: object
 
 
 @dataclass(frozen=True)
@@ -299,13 +312,17 @@ def _look(model: CompiledModel, machine: Machine, finding: Finding, power_up: in
     outcomes = [*(rung.outcome for rung in spec.rungs), GOOD]
     if finding.outcome not in outcomes:
         return
-    failed_at = outcomes.index(finding.outcome)
+    passed, failed, answers = _said(spec, finding)
     missing = _missing(machine, spec)
     works: set[int] = set()
-    for rung in spec.rungs[:failed_at]:
+    for rung in passed:
         works |= _rests_on(model, rung.base, missing)
-    fails = spec.rungs[failed_at].base if failed_at < len(spec.rungs) else None
-    looked_at = works | (_rests_on(model, fails, missing) if fails is not None else set())
+    if finding.outcome == GOOD:
+        works |= {rung.whole for rung in spec.rungs if rung.cell}
+    looked_at = set(works)
+    for group in failed:
+        for rung in group:
+            looked_at |= _rests_on(model, rung.base, missing)
     start: object = power_up or ("alone", len(looks))
     may_be_moody = any(
         fault.shows
@@ -320,25 +337,62 @@ def _look(model: CompiledModel, machine: Machine, finding: Finding, power_up: in
         start if may_be_moody else None,
     )
     trust = (1.0 if finding.sure else TRUST_UNSURE) * (TRUST_TOLD if finding.told else 1.0)
-    keys = (("works", tuple(sorted(works)), state), ("fails", fails, state))
-    looks.append(Look(spec, failed_at, trust, start, machine, tuple(sorted(works)), fails, keys))
+    fails = []
+    for group in failed:
+        whole = group[0].base if len(group) == 1 else group[0].whole
+        bases = tuple(rung.base for rung in group)
+        fails.append(Fails(bases, len(group), ("fails", whole, state)))
+    key = ("works", tuple(sorted(works)), state)
+    looks.append(
+        Look(spec, len(passed), answers, trust, start, machine, tuple(sorted(works)), tuple(fails), key)
+    )
 
 
-def _that_count(looks: list[Look]) -> list[tuple[Look, tuple[bool, bool]]]:
-    """Return the reports with which half of each counts: (what it says works, what it says fails)."""
+def _said(spec: CheckSpec, finding: Finding) -> tuple[list[RungSpec], list[list[RungSpec]], int]:
+    """Return the rungs an answer says passed, those of which one failed, and how many answers there are.
+
+    Cells that belong to copies are tried after all else. Named bad cells say that each of them is bad and
+    each other good, which is one answer for each set of cells; unnamed ones, that some cell is bad.
+    """
+    shared = [rung for rung in spec.rungs if not rung.cell]
+    cells = [rung for rung in spec.rungs if rung.cell]
+    answers = len(shared) + (1 if cells else 0) + 1
+    if finding.outcome == GOOD:
+        return [*shared, *cells], [], answers
+    names = [rung.outcome for rung in shared]
+    if finding.outcome in names:
+        at = names.index(finding.outcome)
+        return shared[:at], [[shared[at]]], answers
+    bad = [rung for rung in cells if rung.cell in finding.cells]
+    if not bad:
+        return shared, [cells], answers
+    good = [rung for rung in cells if rung.cell not in finding.cells]
+    return [*shared, *good], [[rung] for rung in bad], len(shared) + 2 ** len(cells)
+
+
+def _that_count(looks: list[Look]) -> list[tuple[Look, tuple[bool, tuple[Fails, ...]]]]:
+    """Return the reports with what of each counts: whether what it says works, and which failures."""
     surest: dict[object, int] = {}
     for number, look in enumerate(looks):
-        said = ((look.keys[0], bool(look.works)), (look.keys[1], look.fails is not None))
-        for key, says in said:
-            if says and (key not in surest or looks[surest[key]].trust < look.trust):
+        said = [look.works_key] if look.works else []
+        for key in [*said, *(each.key for each in look.fails)]:
+            if key not in surest or looks[surest[key]].trust < look.trust:
                 surest[key] = number
     return [
-        (look, (surest.get(look.keys[0]) == number, surest.get(look.keys[1]) == number))
+        (
+            look,
+            (
+                bool(look.works) and surest[look.works_key] == number,
+                tuple(each for each in look.fails if surest[each.key] == number),
+            ),
+        )
         for number, look in enumerate(looks)
     ]
 
 
-def _chance(model: CompiledModel, universe: Universe, look: Look, counts: tuple[bool, bool]) -> Chances:
+def _chance(
+    model: CompiledModel, universe: Universe, look: Look, counts: tuple[bool, tuple[Fails, ...]]
+) -> Chances:
     """Return the chance of one report in every world."""
     spec = look.spec
     missing = _missing(look.machine, spec)
@@ -347,16 +401,20 @@ def _chance(model: CompiledModel, universe: Universe, look: Look, counts: tuple[
         return truly
     if counts[0]:
         truly = truly * ~_stopped(model, universe, look, set(look.works))
-        truly = truly * (1 - spec.leak) ** min(look.failed_at, len(spec.rungs))
-    if counts[1] and look.fails is not None:
-        rest = _rests_on(model, look.fails, missing) - set(look.works)
+        truly = truly * (1 - spec.leak) ** look.passed
+    for failing in counts[1]:
+        rest: set[int] = set()
+        for base in failing.bases:
+            rest |= _rests_on(model, base, missing)
+        rest -= set(look.works)
         out = look.machine.empty() - (spec.masked - spec.absent)
         could_not = any(_lacks(model, base, out) for base in rest)
+        named = [rung for rung in spec.rungs if rung.cell and rung.base in failing.bases]
+        could_not = could_not or (len(named) == 1 and named[0].slot in missing)
         if not could_not:
             broken = _stopped(model, universe, look, rest)
-            truly = truly * np.where(broken, 1.0, spec.leak)
-    answers = len(spec.rungs) + 1
-    return look.trust * truly + (1 - look.trust) / answers
+            truly = truly * np.where(broken, 1.0, 1 - (1 - spec.leak) ** failing.alarms)
+    return look.trust * truly + (1 - look.trust) / look.answers
 
 
 def _stopped(model: CompiledModel, universe: Universe, look: Look, bases: set[int]) -> Worlds:
@@ -369,7 +427,7 @@ def _stopped(model: CompiledModel, universe: Universe, look: Look, bases: set[in
             if place is None or place in look.spec.masked:
                 continue
         for link in fault.links:
-            if link.base not in bases:
+            if dict(link.elsewhere).get(place if instance else "", link.base) not in bases:
                 continue
             if fault.shows and not model.bases[link.base].is_sign:
                 acts = universe.draw(("acts", instance, mode, look.power_up), fault.shows)

@@ -9,6 +9,7 @@ from math import prod
 from hypothesis import strategies as st
 from hypothesis.strategies import DrawFn
 
+from powergood.diagnosis.by_copy import Shares, links_to, split_by_copy
 from powergood.diagnosis.compiled import (
     BaseSpec,
     CheckSpec,
@@ -193,6 +194,54 @@ def machines(draw: DrawFn, *, intermittents: bool = True, most_faults: int = 5) 
 
 
 @st.composite
+def grid_machines(draw: DrawFn) -> CompiledModel:
+    """Draw a machine with a part in two or three copies and a grid with a cell for each.
+
+    The grid tries something shared first (now and then), then each copy's share of one function; other
+    checks look at that function as a whole. Faults of other parts may spoil any share.
+    """
+    copies = [f"m.{number}" for number in range(1, draw(st.integers(2, 3)) + 1)]
+    slots = [*copies, "q"]
+    plain = [BaseSpec("b0", "", "a"), BaseSpec("b1", "", "a", (0,), of=frozenset(copies))]
+    plain.append(BaseSpec("b2", "", "a", is_sign=draw(st.booleans())))
+    bases, shares = split_by_copy(tuple(plain), {"b1": "m"}, {"m": tuple(copies)})
+    faults = []
+    for mode in range(draw(st.integers(1, 2))):
+        touched = draw(st.dictionaries(st.integers(0, 2), STRENGTHS, min_size=1, max_size=2))
+        shows = draw(st.sampled_from([0.0, 0.0, 0.0, 0.4]))
+        prior = draw(PRIORS)
+        for slot in copies[: 2 if mode else 3]:
+            faults.append(_shared_fault(f"f{mode}", slot, prior, touched, shows, shares))
+    for slot in draw(st.sampled_from([["q"], [""], ["q", ""]])):
+        touched = draw(st.dictionaries(st.integers(0, 2), STRENGTHS, min_size=1, max_size=1))
+        faults.append(_shared_fault("g", slot, draw(PRIORS), touched, 0.0, shares))
+    own = [
+        RungSpec(base, "one", "one", "b1", str(number), slot, 1)
+        for number, (slot, base) in enumerate(shares[1].items(), start=1)
+    ]
+    before = draw(st.sampled_from([[], [RungSpec(0, "all", "all", "b0")], [RungSpec(2, "b2", "b2")]]))
+    grid = replace(ladder("grid", [0], draw(LEAKS)), rungs=(*before, *own))
+    if draw(st.booleans()):
+        masked = frozenset(draw(st.sets(st.sampled_from(slots), max_size=1)))
+        grid = replace(grid, masked=masked, absent=masked if draw(st.booleans()) else frozenset())
+    checks = [grid, yes_no("whole", 1, draw(LEAKS)), ladder("long", [0, 1, 2], draw(LEAKS))]
+    fixes = draw(_fixes(faults, slots))
+    return replace(machine(faults, list(bases), checks, fixes), slots=tuple(slots))
+
+
+def _shared_fault(
+    name: str, slot: str, prior: float, touched: dict[int, float], shows: float, shares: Shares
+) -> FaultSpec:
+    made = fault(name, slot, prior, {}, shows)
+    links = [
+        link
+        for base, strength in sorted(touched.items())
+        for link in links_to(base, 1.0 if shows else strength, slot, shares)
+    ]
+    return replace(made, links=tuple(links))
+
+
+@st.composite
 def _bases(draw: DrawFn, slots: list[str]) -> list[BaseSpec]:
     bases: list[BaseSpec] = []
     for number in range(draw(st.integers(2, 4))):
@@ -288,7 +337,10 @@ def findings(draw: DrawFn, model: CompiledModel) -> Finding:
     check = draw(st.sampled_from(sorted(model.checks)))
     outcomes = [GOOD, NO_VERDICT, *(rung.outcome for rung in model.checks[check].rungs)]
     sure, told = draw(st.sampled_from([(True, False), (True, False), (False, False), (True, True)]))
-    return Finding(check, draw(st.sampled_from(outcomes)), sure, told)
+    outcome = draw(st.sampled_from(outcomes))
+    cells = [rung.cell for rung in model.checks[check].rungs if rung.cell and rung.outcome == outcome]
+    marked = tuple(sorted(draw(st.sets(st.sampled_from(cells))))) if cells else ()
+    return Finding(check, outcome, sure, told, cells=marked)
 
 
 @st.composite

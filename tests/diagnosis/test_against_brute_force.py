@@ -4,7 +4,7 @@ import pytest
 from brute import Carried, TooManyWorldsError, posterior
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
-from machines import machines, stories
+from machines import grid_machines, machines, stories
 
 from powergood.diagnosis.belief import Belief, believe
 from powergood.diagnosis.compiled import CompiledModel
@@ -46,4 +46,11 @@ def agrees(model: CompiledModel, facts: tuple) -> None:
 @given(st.data())
 def test_the_belief_is_that_of_enumerated_worlds(data: st.DataObject) -> None:
     model = data.draw(machines())
+    agrees(model, data.draw(stories(model)))
+
+
+@thorough
+@given(st.data())
+def test_a_grid_of_copies_is_scored_as_enumerated_worlds_score_it(data: st.DataObject) -> None:
+    model = data.draw(grid_machines())
     agrees(model, data.draw(stories(model)))

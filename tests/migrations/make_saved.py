@@ -35,7 +35,7 @@ def bodies(photo: str) -> list[Body]:
         m.JobOpened("No picture", ("picture", "sound")),
         m.Pinned("abc123", "def456"),
         m.Complained("It's dark", "dark-panel", told=False),
-        m.Finding("lamp", "no verdict", sure=False, told=True, copy=2, note="line 1\nline 2"),
+        m.Finding("lamp", "no verdict", sure=False, told=True, copy=2, note="line 1\nline 2", cells=("Q",)),
         m.Reading("rail-5v", "4.87 V", 4.87, "V", "meter 2", "cold"),
         m.GateAnswered("cells-out", True, "both out"),
         m.Opened("hatch"),

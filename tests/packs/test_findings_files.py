@@ -193,3 +193,69 @@ def test_a_worked_case_gives_the_same_facts_as_a_findings_file(write_pack) -> No
         Finding("how-far", "power"),
         FixDone("renew-cell", "cell", "cell/2"),
     ]
+
+
+GRID = """\
+    grid:
+      rows: [["1", "2", "3"], [Q, W, E]]
+      cell: key
+      extents:
+        - {extent: all, of: power, seen: None}
+        - {extent: line, of: glows, seen: A line}
+        - {extent: one, of: warm, seen: One}
+"""
+
+
+@pytest.fixture
+def with_grid(write_pack) -> MachineModel:
+    light = "subsystems/light.yaml"
+    folder = write_pack(
+        {
+            light: (
+                "    rungs:\n      - {of: power, seen: Nothing at the socket}\n"
+                "      - {of: glows, seen: Socket live and no light}\n",
+                GRID.replace("{extent: one, of: warm, seen: One}", "{extent: one, of: crust, seen: One}"),
+            ),
+            "families/lantern.yaml": ("outcome: glows", "outcome: line"),
+        }
+    )
+    return load_pack(folder).machine("lantern")
+
+
+def test_marked_cells_make_up_the_outcome(tmp_path: Path, with_grid: MachineModel) -> None:
+    text = """\
+format: 1
+facts:
+  - {check: how-far, cells: [W, Q, E]}
+  - {check: how-far, cells: [2], sure: no}
+  - {check: how-far, outcome: line}
+  - {check: how-far, outcome: glows}
+  - {check: how-far, outcome: good}
+"""
+    bodies = [draft.body for draft in read(tmp_path, text, with_grid).drafts]
+    assert bodies == [
+        Finding("how-far", "line", cells=("Q", "W", "E")),
+        Finding("how-far", "one", sure=False, cells=("2",)),
+        Finding("how-far", "line"),
+        Finding("how-far", "line"),
+        Finding("how-far", "good"),
+    ]
+
+
+def test_cells_that_cannot_be_marked_are_reported_each_where_it_stands(
+    tmp_path: Path, with_grid: MachineModel
+) -> None:
+    text = """\
+format: 1
+facts:
+  - {check: how-far, cells: [W, X]}
+  - {check: how-far, cells: []}
+  - {check: how-far, outcome: all, cells: [W]}
+  - {check: measure-power, outcome: bad, cells: [W]}
+"""
+    assert mistakes(tmp_path, text, with_grid) == [
+        "3:33 there is no cell `X` in this machine",
+        "4:5 a list of bad cells is due here, such as `[Q, W]`; none bad is `outcome: good`",
+        "5:31 these cells make up `one`, not `all`; leave `outcome` out",
+        "6:49 `measure-power` is no grid; it has no cells",
+    ]

@@ -13,7 +13,17 @@ from powergood.packs import check_pack
 SUPPLY, LIGHT = "subsystems/supply.yaml", "subsystems/light.yaml"
 FAMILY, SHEET, CASE = "families/lantern.yaml", "sheets/mill-lantern.yaml", "worked/first.yaml"
 
+
+def grid(fields: str, *worse: str, of: str = "crust") -> str:
+    """Return a grid as a pack has it: its fields, extents worse than `one` ("line: power"), and `one`."""
+    pairs = [each.split(": ") for each in worse] + ([["one", of]] if of else [])
+    extents = ", ".join(f"{{extent: {name}, of: {about}, seen: Seen}}" for name, about in pairs)
+    return f"    grid: {{{fields}, extents: [{extents}]}}\n"
+
+
 NAMES = [
+    (SUPPLY, "    of: crust\n", grid("rows: [[a, b]]", of="rust"), "known-id", "no function or sign `rust`"),
+    (SUPPLY, "    of: crust\n", grid("copies_of: sell"), "known-id", "no part `sell`"),
     # file, what is written, what it is changed to, the rule, what the message says
     (FAMILY, "[supply, light]", "[supply, light, gears]", "known-id", "no subsystem `gears`"),
     (FAMILY, "[supply, light]", "[supply, light, light]", "one-id", "named twice"),
@@ -183,6 +193,80 @@ SENSE = [
     (LIGHT, "    rungs:\n", "    of: glows\n    rungs:\n", "one-question", "`of` or `rungs`, not both"),
     (SUPPLY, "    of: power\n", "", "one-question", "must say what it is about"),
     (LIGHT, "- {of: power, seen", "- {of: glows, seen", "one-question", "stands in this ladder twice"),
+    (
+        SUPPLY,
+        "    of: crust\n",
+        grid("copies_of: cell", of="crust") + "    of: crust\n",
+        "one-question",
+        "not both",
+    ),
+    (
+        SUPPLY,
+        "    of: crust\n",
+        grid("rows: [[a, b], [a, c]]"),
+        "grid-cells",
+        "`a` stands in this grid 2 times",
+    ),
+    (SUPPLY, "    of: crust\n", grid("rows: [[a]]"), "grid-cells", "2 to 200 cells, not 1"),
+    (SUPPLY, "    of: crust\n", grid("cell: key"), "grid-cells", "this one has neither"),
+    (SUPPLY, "    of: crust\n", grid("rows: [[a, b]], copies_of: cell"), "grid-cells", "not both"),
+    (SUPPLY, "    of: crust\n", grid('rows: [["a,b", c]]'), "grid-cells", "no comma"),
+    (
+        SUPPLY,
+        "    of: crust\n",
+        grid("rows: [[a, b], [c, d]], lines: [{title: left, cells: [a, e]}]", "line: power"),
+        "grid-cells",
+        "there is no cell `e`",
+    ),
+    (
+        SUPPLY,
+        "    of: crust\n",
+        grid("rows: [[a, b]]", "line: power"),
+        "grid-extents",
+        "this grid has no line",
+    ),
+    (
+        SUPPLY,
+        "    of: crust\n",
+        grid("rows: [[a, b], [c, d]], lines: [{title: left, cells: [a, c]}]"),
+        "grid-extents",
+        "`line` is not among the extents",
+    ),
+    (
+        SUPPLY,
+        "    of: crust\n",
+        grid("rows: [[a, b], [c, d]]", "several: power", "all: glows"),
+        "grid-extents",
+        "in this order: `all`, `several`, `one`",
+    ),
+    (
+        SUPPLY,
+        "    of: crust\n",
+        grid("rows: [[a, b]]", "all: power", of=""),
+        "grid-extents",
+        "in this order: `all`, `one`",
+    ),
+    (
+        SUPPLY,
+        "    of: crust\n",
+        grid("copies_of: cell", "several: power"),
+        "grid-extents",
+        "where it lies says the rest",
+    ),
+    (
+        SUPPLY,
+        "    of: crust\n",
+        grid("copies_of: cell, before: [{of: all, seen: No}]", "all: power"),
+        "grid-extents",
+        "`all` is the name of an extent",
+    ),
+    (
+        SUPPLY,
+        "    of: crust\n",
+        grid("copies_of: cell") + "    out: [cell]\n",
+        "grid-copies",
+        "`cell` is not in the machine for this check",
+    ),
     (
         SUPPLY,
         "    open: [lid]\n    minutes: 1",

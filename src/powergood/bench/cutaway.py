@@ -9,6 +9,7 @@ from powergood.bench.views import Cutaway, CutawayLayer, CutawayPart, Leaning, P
 from powergood.bench.wording import Wording, split_step
 from powergood.diagnosis import Advice, FaultChance, Step
 from powergood.knowledge.model import Function, MachineModel, Opening
+from powergood.knowledge.stops import stops
 from powergood.record.timeline import Bench
 
 SUSPECT_FROM = 0.08
@@ -153,7 +154,7 @@ def goal_slots(model: MachineModel, words: Wording, step: Step | None) -> tuple[
         parts = {*check.out, *check.instead, check.each_copy_of} - {""}
         if not parts and check.open:
             deepest = max(check.open, key=lambda name: words.openings[name].layer)
-            looked_at = {check.of, *(rung.of for rung in check.rungs)}
+            looked_at = {stop.of for stop in stops(check)}
             parts = {
                 fault.id.split(".", 1)[0]
                 for fault in model.faults

@@ -33,7 +33,7 @@ def pad(
             check=check.id,
             ask=check.ask,
             keys=plain_keys_of(check, words),
-            ladder=bool(check.rungs),
+            ladder=bool(check.rungs or check.grid),
             last=last[check.id].outcome if check.id in last else "",
             held=bool(gates_holding(check.id, words, bench.gates)),
         )

@@ -9,6 +9,7 @@ from powergood.bench.views import CautionWords
 from powergood.diagnosis.compiled import SOMETHING_ELSE
 from powergood.ids import slot_name
 from powergood.knowledge.model import Caution, Check, Fix, Gate, MachineModel, Opening, Part
+from powergood.knowledge.stops import outcome_named, stops, words_when_good
 
 GENERAL_OUTCOMES: Mapping[str, str] = {
     "good": "yes",
@@ -89,7 +90,7 @@ class Wording:
         known = self.checks.get(split_step(check)[0])
         if known is None:
             return GENERAL_OUTCOMES.get(outcome, outcome)
-        given = dict(outcomes(known)).get(outcome, "")
+        given = dict(outcomes(known)).get(outcome_named(known, outcome), "")
         return given or GENERAL_OUTCOMES.get(outcome) or f"stops at: {self.function(outcome)}"
 
     def cautions_of(self, names: Iterable[str]) -> tuple[CautionWords, ...]:
@@ -115,9 +116,8 @@ class Wording:
 
 def outcomes(check: Check) -> tuple[tuple[str, str], ...]:
     """Return the outcomes of a check with their words, in the order they are shown; words may be empty."""
-    if check.rungs:
-        stops = tuple((rung.of, rung.seen) for rung in check.rungs)
-        return (*stops, ("good", check.all_good))
+    if check.rungs or check.grid:
+        return (*((stop.outcome, stop.seen) for stop in stops(check)), ("good", words_when_good(check)))
     return (("good", check.good), ("bad", check.bad))
 
 

@@ -7,10 +7,8 @@ findings for the recursion (see `beyond`), its chances carry a stated error.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import reduce
-from operator import or_
 
 import numpy as np
 
@@ -28,6 +26,7 @@ from powergood.diagnosis.recursion import (
     Trajectory,
     Variable,
     solve,
+    sum_masks,
 )
 from powergood.diagnosis.recursion import evidence as evidence_weight
 from powergood.record.timeline import Timeline
@@ -172,11 +171,6 @@ def split(
             Joined(members, bits, tuple(_renumbered(variables[each], place) for each in members), tables)
         )
     return tuple(found), tuple(number for number, mask in enumerate(masks) if not mask)
-
-
-def sum_masks(masks: Iterable[int]) -> int:
-    """Return the union of bit masks."""
-    return reduce(or_, masks, 0)
 
 
 def terminal(bits: int, tables: Sequence[Table]) -> Floats:

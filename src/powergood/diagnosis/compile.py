@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from math import prod
 
+from powergood.diagnosis.by_copy import Shares, links_to, split_by_copy
 from powergood.diagnosis.clusters import Making, clusters
 from powergood.diagnosis.compiled import (
     SOMETHING_ELSE,
@@ -18,7 +19,6 @@ from powergood.diagnosis.compiled import (
     FaultSpec,
     FixSpec,
     GateSpec,
-    Link,
     OpeningSpec,
     Price,
     RungSpec,
@@ -28,7 +28,7 @@ from powergood.diagnosis.taught import NEW_PART_DUD, Taught
 from powergood.estimate import Learned, Start, number_id
 from powergood.ids import part_of, slot_name
 from powergood.knowledge.model import Area, Check, Claim, Fault, Fix, MachineModel, Opening
-from powergood.record.model import BAD
+from powergood.knowledge.stops import stops, words_when_good
 
 SOMETHING_ELSE_LINK = 0.8
 """Judgement: chance that an unlisted trouble of an area stops any one of that area's functions."""
@@ -59,7 +59,8 @@ def compile_model(
         part.id: tuple(slot_name(part.id, copy, part.copies) for copy in range(1, part.copies + 1))
         for part in machine.parts
     }
-    bases = _bases(machine, slots)
+    named = _bases(machine, slots)
+    bases, shares = split_by_copy(named, _splits(machine), slots)
     base_index = {base.id: index for index, base in enumerate(bases)}
     taught = Taught(learned or Learned(), machine.family or machine.id, who)
     own = _pack_chances(machine)
@@ -69,8 +70,8 @@ def compile_model(
     for fault in machine.faults:
         for slot in slots[part_of(fault.id)]:
             chance = chances[fault.id] / len(slots[part_of(fault.id)])
-            faults.append(_fault(fault, slot, areas[part_of(fault.id)], chance, base_index))
-    faults.extend(_something_else(machine, bases))
+            faults.append(_fault(fault, slot, areas[part_of(fault.id)], chance, base_index, shares))
+    faults.extend(_something_else(machine, named, shares))
     fault_index = {fault.id: index for index, fault in enumerate(faults)}
     return CompiledModel(
         family=machine.family or machine.id,
@@ -79,7 +80,9 @@ def compile_model(
         clusters=clusters([fault.prior for fault in faults], _makes(machine, fault_index, slots)),
         bases=bases,
         checks={
-            spec.id: spec for check in machine.checks for spec in _checks(check, slots, base_index, taught)
+            spec.id: spec
+            for check in machine.checks
+            for spec in _checks(check, slots, base_index, shares, taught)
         },
         fixes={spec.id: spec for spec in _every_fix(machine, slots, faults, fault_index, taught)},
         openings={opening.id: _opening(opening, machine.openings, taught) for opening in machine.openings},
@@ -180,7 +183,9 @@ def _applies(from_year: int, to_year: int, year: int) -> bool:
     return bool((from_year or to_year) and year and from_year <= year <= (to_year or year))
 
 
-def _fault(fault: Fault, slot: str, area: str, prior: float, bases: Mapping[str, int]) -> FaultSpec:
+def _fault(
+    fault: Fault, slot: str, area: str, prior: float, bases: Mapping[str, int], shares: Shares
+) -> FaultSpec:
     links = [*fault.breaks.items(), *fault.signs.items()]
     return FaultSpec(
         id=f"{slot}.{fault.id.split('.', 1)[1]}",
@@ -188,7 +193,9 @@ def _fault(fault: Fault, slot: str, area: str, prior: float, bases: Mapping[str,
         area=area,
         title=fault.title,
         prior=prior,
-        links=tuple(Link(bases[name], claim.value) for name, claim in links),
+        links=tuple(
+            link for name, claim in links for link in links_to(bases[name], claim.value, slot, shares)
+        ),
         shows=_value(fault.shows),
     )
 
@@ -198,13 +205,14 @@ def _copies(fault: str, slots: Slots) -> tuple[str, ...]:
     return tuple(f"{slot}.{mode}" for slot in slots[part_of(fault)])
 
 
-def _something_else(machine: MachineModel, bases: tuple[BaseSpec, ...]) -> list[FaultSpec]:
+def _something_else(machine: MachineModel, bases: tuple[BaseSpec, ...], shares: Shares) -> list[FaultSpec]:
     found = []
     for area in machine.areas:
         links = tuple(
-            Link(index, SOMETHING_ELSE_LINK)
+            link
             for index, base in enumerate(bases)
             if base.area == area.id and not base.is_sign
+            for link in links_to(index, SOMETHING_ELSE_LINK, "", shares)
         )
         found.append(
             FaultSpec(
@@ -233,13 +241,33 @@ def _price(step: Check | Fix, pace: float) -> Price:
     return Price(step.minutes.value * pace, _value(step.elapsed), _value(step.money), _value(step.harm))
 
 
-def _checks(check: Check, slots: Slots, bases: Mapping[str, int], taught: Taught) -> list[CheckSpec]:
-    if check.rungs:
-        rungs = tuple(RungSpec(bases[rung.of], rung.of, rung.seen) for rung in check.rungs)
-        all_good = check.all_good or check.good
-    else:
-        rungs = (RungSpec(bases[check.of], BAD, check.bad),)
-        all_good = check.good
+def _splits(machine: MachineModel) -> dict[str, str]:
+    """Return the functions and signs that each copy of a part answers for alone, with that part."""
+    copies = {part.id: part.copies for part in machine.parts}
+    return {
+        extent.of: check.grid.copies_of
+        for check in machine.checks
+        if check.grid and copies.get(check.grid.copies_of, 0) > 1
+        for extent in check.grid.extents
+        if extent.extent == "one"
+    }
+
+
+def _rungs(check: Check, bases: Mapping[str, int], shares: Shares) -> Iterator[RungSpec]:
+    """Yield the rungs of a check; of a grid of copies one for each copy, after those all copies share."""
+    for stop in stops(check):
+        base = bases[stop.of]
+        if check.grid and check.grid.copies_of and stop.outcome == "one" and base in shares:
+            for number, (slot, own) in enumerate(shares[base].items(), start=1):
+                yield RungSpec(own, stop.outcome, stop.seen, stop.of, str(number), slot, base)
+        else:
+            yield RungSpec(base, stop.outcome, stop.seen, stop.of)
+
+
+def _checks(
+    check: Check, slots: Slots, bases: Mapping[str, int], shares: Shares, taught: Taught
+) -> list[CheckSpec]:
+    rungs = tuple(_rungs(check, bases, shares))
     absent = {slot for part in check.out for slot in slots[part]}
     instead = {slot for part in check.instead for slot in slots[part]}
     copies = slots[check.each_copy_of] if check.each_copy_of else ()
@@ -254,7 +282,7 @@ def _checks(check: Check, slots: Slots, bases: Mapping[str, int], taught: Taught
                 copy=number,
                 ask=check.ask if len(copies) < 2 else f"{check.ask} (number {number})",
                 rungs=rungs,
-                all_good=all_good,
+                all_good=words_when_good(check),
                 leak=1.0 - (1.0 - alarm) ** (1.0 / len(rungs)),
                 no_verdict=_value(check.no_verdict),
                 price=_price(check, taught.pace("looking")),

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 from powergood.estimate import Start
 from powergood.ids import part_of
+from powergood.record.model import GOOD
 
 SOMETHING_ELSE = "something-else"
 """The mode name of the faults that stand for what nobody listed: `something-else.power`."""
@@ -19,10 +20,15 @@ SOMETHING_ELSE = "something-else"
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """One fault's link to one base: the chance `strength` that the fault alone stops (shows) it."""
+    """One fault's link to one base: the chance `strength` that the fault alone stops (shows) it.
+
+    `elsewhere` gives, where each copy of the part answers for a base of its own, that of every slot: a part
+    that moves takes the link along, drawn as it is, to the share of the slot it then sits in.
+    """
 
     base: int
     strength: float
+    elsewhere: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,11 +59,20 @@ class Cluster:
 
 @dataclass(frozen=True, slots=True)
 class RungSpec:
-    """One rung: the base looked at, the outcome's name, and what is seen when the machine stops here."""
+    """One rung: the base looked at, the outcome's name, and what is seen when the machine stops here.
+
+    `also` is another name the outcome goes by. A rung of one copy's cell of a grid has that cell's name, the
+    copy's slot, and in `whole` the base that all copies answer for together; several rungs then have one
+    outcome.
+    """
 
     base: int
     outcome: str
     words: str
+    also: str = ""
+    cell: str = ""
+    slot: str = ""
+    whole: int = -1
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +114,12 @@ class CheckSpec:
     tools: tuple[str, ...] = ()
     wrong_when: tuple[str, ...] = ()
     tells: str = ""
+
+    def outcomes(self) -> tuple[tuple[str, str], ...]:
+        """Return each outcome once with its words, in the order of the rungs; good is the last."""
+        found = {rung.outcome: rung.words for rung in reversed(self.rungs)}
+        ordered = dict.fromkeys(rung.outcome for rung in self.rungs)
+        return (*((name, found[name]) for name in ordered), (GOOD, self.all_good))
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,11 +10,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from itertools import count
 
+from powergood.diagnosis.answers import Shown, shown
 from powergood.diagnosis.bench_now import BenchNow
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
-from powergood.diagnosis.looks import Look, Report, Row, settled
+from powergood.diagnosis.looks import Failing, Look, Report, Row, settled
 from powergood.record.model import (
-    GOOD,
     NO_VERDICT,
     Complained,
     Fact,
@@ -183,48 +183,58 @@ class _Gathering:
         self.now = self.now.with_openings(self.model.whole_opening(spec.open), spec.closed)
         if finding.outcome == NO_VERDICT:
             return
-        failed_at = failed_rung(spec, finding.outcome)
-        if failed_at is None:
+        said = shown(spec, finding.outcome, finding.cells)
+        if said is None:
             self.unread.append(number)
             return
         trust = (1.0 if finding.sure else UNSURE) * (TOLD if finding.told else 1.0)
-        look = self._look(number, spec, failed_at, trust, self._start(power_up))
+        look = self._look(number, spec, said, trust, self._start(power_up))
         self.looks.append(look)
         if trust == 1.0:
-            self.fresh[spec.id] = look.passes | look.fails
+            self.fresh[spec.id] = look.bases
             if not spec.masked and not spec.swapped:
                 self._shown(look)
 
-    def _look(self, number: int, spec: CheckSpec, failed_at: int, trust: float, start: int) -> Look:
+    def _look(self, number: int, spec: CheckSpec, said: Shown, trust: float, start: int) -> Look:
         out = self.now.missing - (spec.masked - spec.absent)
         missing = out | spec.absent
         above = [self.model.closure(rung.base, missing) for rung in spec.rungs]
-        passes: frozenset[int] = frozenset().union(*above[:failed_at])
-        whole = above[failed_at] if failed_at < len(above) else frozenset()
-        moody = start if self.intermittent & (passes | whole) else 0
+        passes: frozenset[int] = frozenset().union(*(above[each] for each in said.passed))
+        if not said.failed:
+            passes |= {rung.whole for rung in spec.rungs} - {-1}
+        seen = passes.union(*(above[each] for group in said.failed for each in group))
+        moody = start if self.intermittent & seen else 0
         state = (self.acts, tuple(sorted(self.now.moved.items())), spec.masked, missing, moody)
-        failing = spec.rungs[failed_at].base if whole else -1
+        failing = []
+        for group in said.failed:
+            bases = frozenset[int]().union(*(above[each] for each in group)) - passes
+            alone = spec.rungs[group[0]]
+            whole = alone.base if len(group) == 1 else alone.whole
+            could_work = not self.model.needs_missing(bases, out)
+            could_work = could_work and not (len(group) == 1 and alone.slot in missing)
+            leak = 1.0 - (1.0 - spec.leak) ** len(group)
+            failing.append(Failing(bases, leak, could_work, ("fails", whole, state)))
         return Look(
             number=number,
-            spec=spec,
-            failed_at=failed_at,
+            check=spec.id,
             passes=passes,
-            fails=whole - passes,
-            could_work=not self.model.needs_missing(whole - passes, out),
+            clear=(1.0 - spec.leak) ** len(said.passed),
+            failing=tuple(failing),
+            answers=said.answers,
             trust=trust,
             start=start,
             time=self.time,
             moved=self.now.moved,
+            masked=spec.masked,
             works_key=("works", passes, state) if passes else (),
-            fails_key=("fails", failing, state) if whole else (),
         )
 
     def _shown(self, look: Look) -> None:
         """Note what a sure look at the machine as it stays fitted showed to work, and what not."""
         if look.passes:
-            self.passed.append(Passed(self.time, look.spec.id, look.passes))
-        if look.failed_at < len(look.spec.rungs):
-            self.failed.append(Passed(self.time, look.spec.id, look.fails))
+            self.passed.append(Passed(self.time, look.check, look.passes))
+        for each in look.failing:
+            self.failed.append(Passed(self.time, look.check, each.bases))
 
     def _start(self, power_up: int) -> int:
         if power_up:
@@ -312,11 +322,3 @@ def fix_spec(model: CompiledModel, fix: str, slot: str = "") -> FixSpec | None:
         return model.fixes[fix]
     copies = [spec for spec in model.fixes.values() if spec.fix == fix]
     return next((spec for spec in copies if spec.slot == slot), copies[0] if copies else None)
-
-
-def failed_rung(spec: CheckSpec, outcome: str) -> int | None:
-    """Return the number of the rung that failed, the number of rungs when none did; None: no such outcome."""
-    if outcome == GOOD:
-        return len(spec.rungs)
-    names = [rung.outcome for rung in spec.rungs]
-    return names.index(outcome) if outcome in names else None

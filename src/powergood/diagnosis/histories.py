@@ -14,9 +14,9 @@ from dataclasses import dataclass
 from itertools import product
 
 from powergood.diagnosis.bench_now import place_of
-from powergood.diagnosis.compiled import Cluster, CompiledModel, FaultSpec
+from powergood.diagnosis.compiled import Cluster, CompiledModel, FaultSpec, Link
 from powergood.diagnosis.evidence import Event, Evidence
-from powergood.diagnosis.recursion import Switch, Trajectory
+from powergood.diagnosis.recursion import Switch, Trajectory, sum_masks
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +120,17 @@ class _Rows:
             )
         return self._acting[key]
 
+    def sees(self, link: Link, home: str, instance: str) -> int:
+        """Return the rows that rest on a link of `instance`: on the share of the slot it sat in then."""
+        if not link.elsewhere or (instance == home and home not in self._moved):
+            return self.on_base[link.base]
+        own = dict(link.elsewhere)
+        seen = 0
+        for place, row in enumerate(self.rows):
+            if own.get(place_of(row.moved, instance, home), link.base) in row.bases:
+                seen |= 1 << place
+        return seen
+
     def before(self, time: int) -> int:
         """Return the rows seen before the fact at `time`."""
         return sum(1 << place for place, row in enumerate(self.rows) if row.time < time)
@@ -167,9 +178,13 @@ def _variable(
     faults = [model.faults[each.fault] for each in carried]
     acting = [rows.acting(fault.slot, each.instance) for fault, each in zip(faults, carried, strict=True)]
     events = [evidence.events.get((each.fault, each.instance), ()) for each in carried]
+    seen = [
+        tuple(rows.sees(link, fault.slot, each.instance) for link in fault.links)
+        for fault, each in zip(faults, carried, strict=True)
+    ]
     if len(carried) == 1 and not events[0]:
-        return FaultVariable(instances, _undisturbed(faults[0], acting[0], joint, rows))
-    relevant = [mask & _touched(fault, rows) for mask, fault in zip(acting, faults, strict=True)]
+        return FaultVariable(instances, _undisturbed(faults[0], acting[0], joint, rows, seen[0]))
+    relevant = [mask & sum_masks(each) for mask, each in zip(acting, seen, strict=True)]
     parts = [
         tuple(_paths(bool(start), events[place], relevant[place], rows) for start in (0, 1))
         for place in range(len(instances))
@@ -192,7 +207,7 @@ def _variable(
         switches: list[Switch] = []
         dark: set[tuple[int, int]] = set()
         for place, (_, there, _) in enumerate(ends):
-            scalar, thrown, off = _throws(faults[place], there, place, rows)
+            scalar, thrown, off = _throws(faults[place], there, place, rows, seen[place])
             weight *= scalar
             switches += thrown
             dark |= {(place, link) for link in off}
@@ -208,23 +223,18 @@ def _variable(
     return FaultVariable(instances, tuple(histories))
 
 
-def _undisturbed(fault: FaultSpec, acting: int, joint: Sequence[float], rows: _Rows) -> tuple[History, ...]:
+def _undisturbed(
+    fault: FaultSpec, acting: int, joint: Sequence[float], rows: _Rows, seen: Sequence[int]
+) -> tuple[History, ...]:
     """Return the two histories of a fault that nothing was done about: never there, or there all along."""
     absent, present = joint
     never = History((False,), Trajectory(absent), frozenset(), (False,), (False,))
-    there = acting & _touched(fault, rows)
+    there = acting & sum_masks(seen)
     if not there:
         return (never, History((True,), Trajectory(present), frozenset(), (False,), (True,)))
-    factor, switches, off = _throws(fault, there, 0, rows)
+    factor, switches, off = _throws(fault, there, 0, rows, seen)
     dark = frozenset((0, link) for link in off)
     return (never, History((True,), Trajectory(present * factor, tuple(switches)), dark, (False,), (True,)))
-
-
-def _touched(fault: FaultSpec, rows: _Rows) -> int:
-    mask = 0
-    for link in fault.links:
-        mask |= rows.on_base[link.base]
-    return mask
 
 
 def _paths(
@@ -251,16 +261,20 @@ def _lived(ways: Mapping[tuple[bool, int], float], rows: int) -> dict[tuple[bool
     return {(there, mask | rows if there else mask): chance for (there, mask), chance in ways.items()}
 
 
-def _throws(fault: FaultSpec, there: int, place: int, rows: _Rows) -> tuple[float, list[Switch], list[int]]:
+def _throws(
+    fault: FaultSpec, there: int, place: int, rows: _Rows, sees: Sequence[int]
+) -> tuple[float, list[Switch], list[int]]:
     """Return what a fault present in the rows `there` throws: a factor, switches, and links known off.
+
+    `sees[n]` are the rows that rest on its link n.
 
     An intermittent fault stops functions by moods, one draw a power-up; what it leaves to be seen (a
     worn lead, a cracked joint) stays to be seen, and is drawn once like any link.
     """
-    factor, switches = _moods(fault, there, rows) if fault.shows else (1.0, [])
+    factor, switches = _moods(fault, there, rows, sees) if fault.shows else (1.0, [])
     off = []
     for number, link in enumerate(fault.links):
-        seen = there & rows.on_base[link.base]
+        seen = there & sees[number]
         if not seen or (fault.shows and link.base not in rows.signs):
             continue
         if seen & rows.sure_pass:
@@ -272,14 +286,14 @@ def _throws(fault: FaultSpec, there: int, place: int, rows: _Rows) -> tuple[floa
     return factor, switches, off
 
 
-def _moods(fault: FaultSpec, there: int, rows: _Rows) -> tuple[float, list[Switch]]:
+def _moods(fault: FaultSpec, there: int, rows: _Rows, sees: Sequence[int]) -> tuple[float, list[Switch]]:
     """Return the draws of an intermittent fault: whether it stops its functions in each power-up."""
     factor = 1.0
     switches = []
     seen = 0
-    for link in fault.links:
+    for number, link in enumerate(fault.links):
         if link.base not in rows.signs:
-            seen |= there & rows.on_base[link.base]
+            seen |= there & sees[number]
     for start in rows.starts.values():
         here = seen & start
         if not here:

@@ -11,9 +11,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import prod
 
+from powergood.diagnosis.answers import first_failed
 from powergood.diagnosis.belief import Belief, belief, split
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel
-from powergood.diagnosis.evidence import check_spec, failed_rung, fix_spec, gather
+from powergood.diagnosis.evidence import check_spec, fix_spec, gather
 from powergood.diagnosis.recursion import MOST_BITS
 from powergood.diagnosis.taught import NEW_PART_DUD
 from powergood.estimate import Lessons, Start, Telling, Timed, Work, number_id
@@ -139,7 +140,7 @@ class _Reading:
             if not isinstance(body, Finding) or body.told or not body.sure or body.outcome == NO_VERDICT:
                 continue
             spec = check_spec(self.model, body.check, body.copy)
-            failed_at = failed_rung(spec, body.outcome) if spec else None
+            failed_at = first_failed(spec, body.outcome, body.cells) if spec else None
             if spec and failed_at is not None and spec.id not in counted:
                 counted.add(spec.id)
                 yield _Seen(fact.number, place, spec, failed_at)

@@ -1,16 +1,14 @@
 """Looks at the machine, and what they say as rows and reports: what is the same look again counts once.
 
-Each look becomes at most two *rows*: the bases that must not have been stopped (the rungs that were
-passed) and the bases of which one must have been (the rung that failed). A look that is sure and seen
-and passed couples nothing; every other row is one bit for the recursion.
+Each look becomes a few *rows*: the bases that must not have been stopped (the rungs that were passed) and the
+bases of which one must have been (the rung that failed; of a grid, one row for each bad copy). A look that is
+sure and seen and passed couples nothing; every other row is one bit for the recursion.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
-
-from powergood.diagnosis.compiled import CheckSpec
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,26 +43,46 @@ class Report:
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
-    """One finding, kept until all are read: which of its halves count is known only then.
+class Failing:
+    """One thing that a look says does not work: bases of which one does not, or it was a false alarm.
 
-    `passes` are the bases it says work, `fails` those of which one does not. `could_work` is False when
-    a part it needs lay on the bench: that it failed then says nothing. `works_key` and `fails_key` are
-    equal for looks that say the same of the same state (see `settled`); empty for a half it does not have.
+    `leak` is the chance of a false alarm there. `could_work` is False when a part it needs lay on the bench:
+    that it failed then says nothing. `key` is equal for looks that say the same of the same state.
+    """
+
+    bases: frozenset[int]
+    leak: float
+    could_work: bool
+    key: tuple[object, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """One finding, kept until all are read: which of what it says counts is known only then.
+
+    `passes` are the bases it says work, with `clear` the chance that no rung of theirs gave a false alarm;
+    `failing` is what it says does not, one thing of a ladder, one for each bad copy of a grid. `answers` is
+    how many answers it could have been. `works_key` is equal for looks that say that the same works in the
+    same state (see `settled`); empty where nothing was seen to.
     """
 
     number: int
-    spec: CheckSpec
-    failed_at: int
+    check: str
     passes: frozenset[int]
-    fails: frozenset[int]
-    could_work: bool
+    clear: float
+    failing: tuple[Failing, ...]
+    answers: int
     trust: float
     start: int
     time: int
     moved: Mapping[str, str]
+    masked: frozenset[str]
     works_key: tuple[object, ...]
-    fails_key: tuple[object, ...]
+
+    @property
+    def bases(self) -> frozenset[int]:
+        """All that was seen, working or not."""
+        return self.passes.union(*(each.bases for each in self.failing))
 
 
 @dataclass(slots=True)
@@ -75,25 +93,26 @@ class Settled:
     reports: list[Report] = field(default_factory=list)
     bits: int = 0
 
-    def add(self, look: Look, *, works: bool, fails: bool) -> None:
-        """Add the halves of a look that count."""
+    def add(self, look: Look, *, works: bool, failing: tuple[Failing, ...]) -> None:
+        """Add what counts of a look: that something works, and what does not."""
         unsure = works and look.trust < 1.0
         rows = []
         if works:
             rows += self._row(look, look.passes, couples=unsure)
-        if fails:
-            rows += self._row(look, look.fails, couples=True)
+        for each in failing:
+            rows += self._row(look, each.bases, couples=True)
         if rows:
-            passed = look.failed_at if works else 0
-            table = report_table(look.spec, passed, look.trust, passes=unsure, fails=fails)
-            sound = replace(look.spec, leak=0.0)
-            no_alarm = report_table(sound, passed, look.trust, passes=unsure, fails=fails)
-            self.reports.append(Report(look.number, look.spec.id, tuple(rows), table, no_alarm))
+            clear = look.clear if works else 1.0
+            toss = (1.0 - look.trust) / look.answers
+            leaks = [each.leak for each in failing]
+            table = report_table(clear, leaks, look.trust, toss, passes=unsure)
+            no_alarm = report_table(1.0, [0.0] * len(leaks), look.trust, toss, passes=unsure)
+            self.reports.append(Report(look.number, look.check, tuple(rows), table, no_alarm))
 
     def _row(self, look: Look, bases: frozenset[int], *, couples: bool) -> list[int]:
         bit = self.bits if couples else -1
         self.bits += couples
-        self.rows.append(Row(look.time, bases, look.spec.masked, look.moved, look.start, bit))
+        self.rows.append(Row(look.time, bases, look.masked, look.moved, look.start, bit))
         return [len(self.rows) - 1] if couples else []
 
 
@@ -108,35 +127,32 @@ def settled(looks: Iterable[Look]) -> Settled:
     every = tuple(looks)
     surest: dict[tuple[object, ...], Look] = {}
     for look in every:
-        for key in (look.works_key, look.fails_key):
+        for key in (look.works_key, *(each.key for each in look.failing)):
             if key and (key not in surest or surest[key].trust < look.trust):
                 surest[key] = look
     found = Settled()
     for look in every:
         works = bool(look.works_key) and surest[look.works_key] is look
-        fails = bool(look.fails_key) and surest[look.fails_key] is look
-        if works or fails:
-            found.add(look, works=works, fails=fails and look.could_work)
+        failing = tuple(each for each in look.failing if surest[each.key] is look)
+        if works or failing:
+            found.add(look, works=works, failing=tuple(each for each in failing if each.could_work))
     return found
 
 
 def report_table(
-    spec: CheckSpec, passed: int, trust: float, *, passes: bool, fails: bool
+    clear: float, leaks: Sequence[float], trust: float, toss: float, *, passes: bool
 ) -> tuple[float, ...]:
-    """Return the chance of the answer for each combination of tripped rows (lowest bit: passed rungs).
+    """Return the chance of the answer for each combination of tripped rows.
 
-    With chance `trust` the answer is what the check shows, else one of its answers at random. `passed`
-    rungs were free of false alarms; `passes` and `fails` say which of the two rows have bits.
+    With chance `trust` the answer is what the check shows, else each of its answers has the chance `toss`.
+    `clear` is the chance that what passed gave no false alarm; with `passes` it has a row of its own, the
+    lowest bit, that must not be tripped. Each failing row is tripped, or gave a false alarm (`leaks`).
     """
-    answers = len(spec.rungs) + 1
-    toss = (1.0 - trust) / answers
-    clear = (1.0 - spec.leak) ** passed
-    shown = {  # (a passed rung tripped, the failed rung tripped) -> chance that the check shows this
-        (False, False): clear * (spec.leak if fails else 1.0),
-        (False, True): clear,
-        (True, False): 0.0,
-        (True, True): 0.0,
-    }
-    first = (False, True) if passes else (False,)
-    second = (False, True) if fails else (False,)
-    return tuple(trust * shown[(low, high)] + toss for high in second for low in first)
+    table = []
+    for bits in range(2 ** (len(leaks) + passes)):
+        tripped = bits >> passes
+        shown = 0.0 if passes and bits & 1 else clear
+        for place, leak in enumerate(leaks):
+            shown *= 1.0 if tripped >> place & 1 else leak
+        table.append(trust * shown + toss)
+    return tuple(table)

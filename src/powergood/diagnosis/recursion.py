@@ -20,8 +20,10 @@ that nothing cancels.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 from typing import TypeAlias
 
 import numpy as np
@@ -87,6 +89,11 @@ class Solved:
     chances: tuple[tuple[float, ...], ...]
     forward: tuple[Floats, ...]
     backward: tuple[Floats, ...]
+
+
+def sum_masks(masks: Iterable[int]) -> int:
+    """Return the union of bit masks."""
+    return reduce(or_, masks, 0)
 
 
 class _Steps:

@@ -37,8 +37,7 @@ def suspects(held: Belief) -> tuple[tuple[str, float], ...]:
 def outcomes_exactly(model: CompiledModel, line: Timeline, check: CheckSpec) -> tuple[OutcomeChance, ...]:
     """Return every outcome of `check` with its exact chance and what it would leave suspect."""
     found: list[tuple[float, str, str, tuple[tuple[str, float], ...]]] = []
-    answers = [(rung.outcome, rung.words) for rung in check.rungs] + [(GOOD, check.all_good)]
-    for outcome, words in answers:
+    for outcome, words in check.outcomes():
         finding = Finding(check.check, outcome, copy=check.copy)
         held = belief(model, gather(model, with_finding(line, finding)))
         weight = held.weight
@@ -52,8 +51,7 @@ def outcomes_exactly(model: CompiledModel, line: Timeline, check: CheckSpec) -> 
 def outcomes_roughly(look: Lookahead, root: Node, check: CheckSpec) -> tuple[OutcomeChance, ...]:
     """Return every outcome of `check` with its chance over the samples; what it would leave is not said."""
     mass = root.weights @ look.outlook(root)[0][:, list(look.outcomes(check.id))]
-    words = [rung.words for rung in check.rungs] + [check.all_good]
-    names = [rung.outcome for rung in check.rungs] + [GOOD]
-    return tuple(
-        OutcomeChance(name, float(m), word) for name, m, word in zip(names, mass, words, strict=True)
-    )
+    chances: dict[str, float] = {}
+    for name, each in zip([*(rung.outcome for rung in check.rungs), GOOD], mass, strict=True):
+        chances[name] = chances.get(name, 0.0) + float(each)
+    return tuple(OutcomeChance(name, chances[name], words) for name, words in check.outcomes())

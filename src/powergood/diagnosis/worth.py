@@ -49,7 +49,7 @@ class Worth:
                 continue
             shown: frozenset[int] = frozenset()
             for rung in check.rungs:
-                shown |= model.closure(rung.base, missing)
+                shown |= model.closure(rung.base, missing) | ({rung.whole} - {-1})
             proven = frozenset(n for n, closure in enumerate(closures) if closure <= shown)
             if proven:
                 provers[check.id] = proven

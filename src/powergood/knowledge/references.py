@@ -10,8 +10,9 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from powergood.knowledge.assembly import Assembly, Placed
-from powergood.knowledge.model import Check, Claim, Complaint
+from powergood.knowledge.model import Claim, Complaint
 from powergood.knowledge.problems import Problem, Where, did_you_mean, error
+from powergood.knowledge.stops import outcome_named, outcomes, stops
 
 UNSOURCED = ("judgement", "common practice")
 """Sources that need no entry in `sources.yaml`."""
@@ -72,8 +73,11 @@ def unknown_names(assembly: Assembly, lost: frozenset[str] = frozenset()) -> Ite
             yield from names.wrong(area, ("areas",), head.where.at("area"))
     yield from _owners(assembly, names)
     for check in assembly.checks.values():
-        for place, rung in enumerate(check.item.rungs):
-            yield from names.wrong(rung.of, ("functions", "signs"), check.where.at("rungs", place, "of"))
+        for stop in stops(check.item):
+            if stop.path != ("of",):
+                yield from names.wrong(stop.of, ("functions", "signs"), check.where.at(*stop.path))
+        if check.item.grid and check.item.grid.copies_of:
+            yield from names.wrong(check.item.grid.copies_of, ("parts",), check.where.at("grid", "copies_of"))
     yield from _holds(assembly, names)
     yield from _complaints(assembly, names)
     yield from _copies(assembly, names)
@@ -150,11 +154,6 @@ def _holds(assembly: Assembly, names: _Names) -> Iterator[Problem]:
                 yield error("known-id", message, where)
 
 
-def outcomes(check: Check) -> tuple[str, ...]:
-    """Return the names of a check's outcomes: good and bad, or good and each rung's."""
-    return ("good", *(rung.of for rung in check.rungs)) if check.rungs else ("good", "bad")
-
-
 def _complaints(assembly: Assembly, names: _Names) -> Iterator[Problem]:
     for complaint in assembly.complaints.values():
         yield from _told(complaint, assembly, names)
@@ -171,7 +170,7 @@ def _told(complaint: Placed[Complaint], assembly: Assembly, names: _Names) -> It
         if check is None:
             continue
         known = outcomes(check.item)
-        if told.outcome not in known:
+        if outcome_named(check.item, told.outcome) not in known:
             listed = ", ".join(f"`{name}`" for name in known)
             message = f"`{told.outcome}` is no outcome of `{told.check}`, which has {listed}"
             yield error("known-outcome", message + did_you_mean(told.outcome, known), where.at("outcome"))

@@ -2,8 +2,8 @@
 
 A removed part takes its faults along. A function goes when every part it rests on is gone, or when all
 its alternatives are; a sign when no fault is left that shows it; links to them vanish. A check goes when
-what it is about, or must have fitted, is gone; a fix when the part it replaces, or every fault it cures,
-is gone.
+what it is about, or must have fitted, is gone; a grid when its least extent is; a fix when the part it
+replaces, or every fault it cures, is gone.
 """
 
 from __future__ import annotations
@@ -14,7 +14,18 @@ from typing import Any, TypeVar
 
 from powergood.ids import part_of
 from powergood.knowledge.assembly import Assembly
-from powergood.knowledge.model import Check, Complaint, Fix, Function, Gate, IntakeFact
+from powergood.knowledge.grids import ORDER
+from powergood.knowledge.model import (
+    Check,
+    Complaint,
+    Fix,
+    Function,
+    Gate,
+    Grid,
+    IntakeFact,
+    ToldFinding,
+)
+from powergood.knowledge.stops import outcomes
 
 T = TypeVar("T")
 
@@ -109,11 +120,24 @@ def _check_without(check: Check, parts: set[str], bases: set[str]) -> Check | No
         return None
     if any(part in parts for part in check.fitted):
         return None
+    grid = _grid_without(check.grid, parts, bases)
+    if check.grid and grid is None:
+        return None
     instead = _less(check.instead, parts)
     rungs = tuple(rung for rung in check.rungs if rung.of not in bases)
     if (check.instead and not instead) or (check.rungs and not rungs):
         return None
-    return replace(check, instead=instead, rungs=rungs, out=_less(check.out, parts))
+    return replace(check, instead=instead, rungs=rungs, grid=grid, out=_less(check.out, parts))
+
+
+def _grid_without(grid: Grid | None, parts: set[str], bases: set[str]) -> Grid | None:
+    """Return a grid less the extents whose function is gone; none where the least or the part is gone."""
+    if grid is None or grid.copies_of in parts:
+        return None
+    extents = tuple(extent for extent in grid.extents if extent.of not in bases)
+    if not any(extent.extent == "one" for extent in extents):
+        return None
+    return replace(grid, extents=extents, before=tuple(rung for rung in grid.before if rung.of not in bases))
 
 
 def _fix_without(fix: Fix, parts: set[str], faults: set[str]) -> Fix | None:
@@ -136,7 +160,9 @@ def _gate_without(gate: Gate, steps: set[str]) -> Gate | None:
 def _remove_complaints(assembly: Assembly, steps: set[str], bases: set[str]) -> None:
     def without_findings(complaint: Complaint) -> Complaint | None:
         kept = tuple(
-            told for told in complaint.findings if told.check not in steps and told.outcome not in bases
+            told
+            for told in complaint.findings
+            if told.check not in steps and told.outcome not in bases and not _no_extent(assembly, told)
         )
         return None if complaint.findings and not kept else replace(complaint, findings=kept)
 
@@ -148,6 +174,14 @@ def _remove_complaints(assembly: Assembly, steps: set[str], bases: set[str]) -> 
 
     while more := _change(assembly, "complaints", without_answers):
         gone |= more
+
+
+def _no_extent(assembly: Assembly, told: ToldFinding) -> bool:
+    """Tell whether a finding names an extent that its grid has lost."""
+    placed = assembly.checks.get(told.check)
+    return bool(
+        placed and placed.item.grid and told.outcome in ORDER and told.outcome not in outcomes(placed.item)
+    )
 
 
 def _less(names: tuple[str, ...], gone: Collection[str]) -> tuple[str, ...]:

@@ -10,6 +10,7 @@ from typing import TypeAlias
 from powergood.ids import part_of
 from powergood.knowledge.assembly import Assembly
 from powergood.knowledge.model import Check, Fault
+from powergood.knowledge.stops import stops
 
 Profile: TypeAlias = Mapping[tuple[str, str], float]
 """Chance that a fault alone moves an outcome, by check and outcome; only those above nought."""
@@ -50,13 +51,11 @@ class Sight:
     def _looked_at(self, check: Check) -> dict[str, frozenset[str]]:
         """Return the bases that each outcome but `good` rests on and no earlier rung did."""
         missing = frozenset(check.out)
-        if not check.rungs:
-            return {"bad": self.closure(check.of, missing)}
         seen: frozenset[str] = frozenset()
         outcomes = {}
-        for rung in check.rungs:
-            bases = self.closure(rung.of, missing)
-            outcomes[rung.of] = bases - seen
+        for stop in stops(check):
+            bases = self.closure(stop.of, missing)
+            outcomes[stop.outcome] = bases - seen
             seen |= bases
         return outcomes
 

@@ -6,9 +6,10 @@ from collections.abc import Mapping
 
 from powergood.errors import BadInput, Issue
 from powergood.ids import slot_name
-from powergood.knowledge.model import Check, Complaint, MachineModel
+from powergood.knowledge.grids import names_of, pattern
+from powergood.knowledge.model import Check, Complaint, Grid, MachineModel
 from powergood.knowledge.problems import did_you_mean
-from powergood.knowledge.references import outcomes
+from powergood.knowledge.stops import outcome_named, outcomes
 from powergood.packs.entry_values import EntryValues
 from powergood.packs.marked import Document, Trail
 from powergood.record.model import (
@@ -32,7 +33,7 @@ from powergood.units import parse
 _ENVELOPE = ("who", "seen_at", "power_up")
 
 KINDS: Mapping[str, tuple[str, ...]] = {
-    "check": ("outcome", "sure", "told", "copy", "note"),
+    "check": ("outcome", "cells", "sure", "told", "copy", "note"),
     "fix": ("part", "slot", "note"),
     "open": (),
     "refit": (),
@@ -94,16 +95,23 @@ class Entries(EntryValues):
 
     def _finding(self, name: str, entry: Mapping[str, object], at: Trail) -> Finding | None:
         is_known = self.known(name, self.checks, "check", (*at, "check"))
-        if "outcome" not in entry:
-            self.report(f"the `outcome` of `{name}` is missing here", at)
+        check = self.checks[name] if self.checks is not None and is_known else None
+        cells = self._cells(check, entry["cells"], at) if "cells" in entry else ()
+        if "outcome" not in entry and not cells:
+            if "cells" not in entry:
+                self.report(f"the `outcome` of `{name}` is missing here", at)
             return None
-        if not self.is_text(entry["outcome"], (*at, "outcome")):
+        if "outcome" in entry and not self.is_text(entry["outcome"], (*at, "outcome")):
             return None
-        outcome = str(entry["outcome"])
+        outcome = str(entry.get("outcome", ""))
         copy = self.count(entry.get("copy", 0), (*at, "copy"))
-        if self.checks is not None and is_known:
-            self._outcome(self.checks[name], outcome, at)
-            self._copy(self.checks[name], copy, at)
+        if check is not None:
+            if outcome:
+                outcome = outcome_named(check, outcome)
+                self._outcome(check, outcome, at)
+            if check.grid and cells:
+                outcome = self._pattern(check, check.grid, outcome, cells, at)
+            self._copy(check, copy, at)
         return Finding(
             check=name,
             outcome=outcome,
@@ -111,7 +119,32 @@ class Entries(EntryValues):
             told=self.flag(entry, "told", False, at),
             copy=copy,
             note=self.text(entry, "note", at),
+            cells=cells,
         )
+
+    def _cells(self, check: Check | None, value: object, at: Trail) -> tuple[str, ...]:
+        """Return the cells marked bad, in the grid's order; unknown ones are reported."""
+        if not isinstance(value, list) or not value:
+            self.report("a list of bad cells is due here, such as `[Q, W]`; none bad is `outcome: good`", at)
+            return ()
+        given = [str(each) for each in value]
+        if check is None:
+            return tuple(given)
+        if check.grid is None:
+            self.report(f"`{check.id}` is no grid; it has no cells", (*at, "cells"))
+            return ()
+        names = names_of(check.grid, self.copies.get(check.grid.copies_of, 1))
+        for place, name in enumerate(given):
+            self.known(name, names, "cell", (*at, "cells", place))
+        return tuple(name for name in names if name in given)
+
+    def _pattern(self, check: Check, grid: Grid, outcome: str, cells: tuple[str, ...], at: Trail) -> str:
+        """Return the extent that the marked cells make up; an outcome that says otherwise is reported."""
+        made = pattern(grid, cells, self.copies.get(grid.copies_of, 1)).outcome
+        if outcome and outcome != made:
+            message = f"these cells make up `{made}`, not `{outcome}`; leave `outcome` out"
+            self.report(message, (*at, "outcome"), check="known-outcome")
+        return made
 
     def _outcome(self, check: Check, outcome: str, at: Trail) -> None:
         allowed = (*outcomes(check), NO_VERDICT)

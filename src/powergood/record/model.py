@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 Outcome = str
-"""`good`, `bad`, the `of` of the rung that failed, or `no verdict`."""
+"""`good`, `bad`, the `of` of the rung that failed, the extent of a grid, or `no verdict`."""
 
 GOOD: Outcome = "good"
 BAD: Outcome = "bad"
@@ -85,7 +85,10 @@ class Complained:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """One check's outcome, with how sure the person was and whether it is only told."""
+    """One check's outcome, with how sure the person was and whether it is only told.
+
+    `cells` are the cells of a grid that were marked bad, where they were marked.
+    """
 
     check: str
     outcome: Outcome
@@ -93,6 +96,7 @@ class Finding:
     told: bool = False
     copy: int = 0
     note: str = ""
+    cells: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

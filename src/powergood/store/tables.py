@@ -137,6 +137,9 @@ def kind_name(kind: type[Body]) -> str:
 
 
 _REFERENCES = {("withdrawn", "fact"): "fact.number", ("photo_taken", "digest"): "photo.digest"}
+_BEFORE = {("finding", "cells"): "[]"}
+"""Columns that came later, with what they hold for facts written before."""
+
 _COLUMN_TYPES: Mapping[object, TypeEngine[Any]] = {
     str: Text(),
     int: Integer(),
@@ -154,7 +157,8 @@ def _column(table: str, name: str, hint: object) -> Column[Any]:
         hint = origin
     target = _REFERENCES.get((table, name))
     keys = [ForeignKey(target)] if target else []
-    return Column(name, _COLUMN_TYPES[hint], *keys, nullable=False)
+    before = _BEFORE.get((table, name))
+    return Column(name, _COLUMN_TYPES[hint], *keys, nullable=False, server_default=before)
 
 
 def _body_table(kind: type[Body]) -> Table:

@@ -8,7 +8,7 @@ from pathlib import Path
 from powergood.errors import NewerWorkshop, WorkshopError
 from powergood.store.engine import APPLICATION_ID
 
-REVISIONS: tuple[str, ...] = ("0001", "0002")
+REVISIONS: tuple[str, ...] = ("0001", "0002", "0003")
 """All revisions this program knows, oldest first; a test holds them against the migrations."""
 
 HEAD = REVISIONS[-1]

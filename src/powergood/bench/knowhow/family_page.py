@@ -15,6 +15,7 @@ from powergood.bench.views import CellLine, Cutaway, CutawayLayer, CutawayPart, 
 from powergood.bench.workshop import Workshop
 from powergood.ids import part_of
 from powergood.knowledge.model import Check, Part
+from powergood.knowledge.stops import stops
 
 
 def family(ws: Workshop, kind: str) -> FamilyView:
@@ -66,7 +67,7 @@ def _by_area(about: Reading) -> Iterator[CheckGroup]:
     homes |= {each.id: each.area for each in about.known.model.signs}
     found: dict[str, list[CheckLine]] = {area.id: [] for area in about.known.model.areas}
     for check in about.known.model.checks:
-        looked_at = check.of or check.rungs[-1].of
+        looked_at = stops(check)[-1].of
         found.setdefault(homes.get(looked_at, ""), []).append(check_line(about, check))
     for area, lines in found.items():
         if lines:

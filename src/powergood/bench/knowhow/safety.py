@@ -11,6 +11,7 @@ from powergood.bench.knowhow.views import CheckLine, GateWords, SafetyView, Stop
 from powergood.bench.wording import outcomes
 from powergood.bench.workshop import Workshop
 from powergood.knowledge.model import Gate
+from powergood.knowledge.stops import stops
 
 STOPS_FROM: Final = 0.3
 """Judgement: a look stands in the stop list when a dangerous fault shows in it at least so often."""
@@ -73,7 +74,7 @@ def _stops(about: Reading) -> Iterator[StopIf]:
     for check in about.known.model.checks:
         if not check.on_pad:
             continue
-        about_sign = {rung.of: rung.of for rung in check.rungs} or {"bad": check.of}
+        about_sign = {stop.outcome: stop.of for stop in stops(check)}
         for outcome, _ in outcomes(check):
             if about_sign.get(outcome) not in signs:
                 continue

@@ -11,7 +11,7 @@ from powergood.knowledge.problems import Problem, Where
 from powergood.knowledge.sight import Sight
 
 SEEING: Mapping[str, frozenset[str]] = {
-    "checks": frozenset({"of", "rungs", "out", "instead", "each_copy_of"}),
+    "checks": frozenset({"of", "rungs", "grid", "out", "instead", "each_copy_of"}),
     "functions": frozenset({"needs", "either", "of"}),
 }
 """The fields on which it rests what a check can see."""

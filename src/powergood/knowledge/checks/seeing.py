@@ -10,6 +10,7 @@ from powergood.knowledge.assembly import Assembly
 from powergood.knowledge.checks.rule import SEEING, Rule, Scene
 from powergood.knowledge.model import Fault
 from powergood.knowledge.problems import Problem
+from powergood.knowledge.stops import stops
 
 
 class FaultSeen(Rule):
@@ -49,9 +50,8 @@ class CheckTells(Rule):
     def find(self, scene: Scene) -> Iterator[Problem]:
         """Yield each check that tells nothing apart."""
         for name, check in scene.assembly.checks.items():
-            if not scene.sight.seen_by[name] and (check.item.of or check.item.rungs):
-                about = check.item.of or check.item.rungs[0].of
-                message = f"`{name}` tells nothing apart: no fault breaks or shows `{about}`"
+            if not scene.sight.seen_by[name] and (about := stops(check.item)):
+                message = f"`{name}` tells nothing apart: no fault breaks or shows `{about[0].of}`"
                 yield self.problem(message, check.where)
 
 
@@ -100,8 +100,8 @@ class WantedProvable(Rule):
         looked_at = {
             name
             for check in scene.assembly.checks.values()
-            for base in (check.item.of, *(rung.of for rung in check.item.rungs))
-            for name in scene.sight.closure(base)
+            for stop in stops(check.item)
+            for name in scene.sight.closure(stop.of)
         }
         for name, function in scene.assembly.functions.items():
             if function.item.wanted and name not in looked_at:
@@ -109,11 +109,11 @@ class WantedProvable(Rule):
 
 
 class RungsFollow(Rule):
-    """A ladder asks how far the machine gets, so each rung should need the one before."""
+    """A ladder asks how far the machine gets, so each rung should need the one before; so with extents."""
 
     id = "rungs-follow"
     severity = "warning"
-    sentence = "Each rung of a ladder needs what the rung before it is about."
+    sentence = "Each rung of a ladder, and each extent of a grid, needs what the one before it is about."
     rests_on: ClassVar[Mapping[str, frozenset[str]]] = SEEING
 
     def find(self, scene: Scene) -> Iterator[Problem]:
@@ -121,15 +121,15 @@ class RungsFollow(Rule):
         functions = scene.assembly.functions
         for name, check in scene.assembly.checks.items():
             before = ""
-            for place, rung in enumerate(check.item.rungs):
-                if rung.of not in functions:
+            for stop in stops(check.item):
+                if stop.of not in functions:
                     continue
-                needed = scene.sight.closure(rung.of)
+                needed = scene.sight.closure(stop.of)
                 if before and before not in needed:
-                    message = f"the rung `{rung.of}` does not need the rung before it, `{before}`"
-                    where = scene.assembly.checks[name].where.at("rungs", place, "of")
+                    message = f"the rung `{stop.of}` does not need the rung before it, `{before}`"
+                    where = scene.assembly.checks[name].where.at(*stop.path)
                     yield self.problem(message, where)
-                before = rung.of
+                before = stop.of
 
 
 RULES: tuple[Rule, ...] = (FaultSeen(), CheckTells(), FaultsApart(), WantedProvable(), RungsFollow())

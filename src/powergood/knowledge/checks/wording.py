@@ -11,6 +11,7 @@ from powergood.knowledge.assembly import KINDS, Assembly
 from powergood.knowledge.checks.rule import Rule, Scene
 from powergood.knowledge.model import Check, Fix
 from powergood.knowledge.problems import Problem
+from powergood.knowledge.stops import stops
 
 _WORD = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _FAULT = re.compile(rf"{_WORD.pattern}\.{_WORD.pattern}")
@@ -40,23 +41,29 @@ class IdForm(Rule):
 
 
 class OneQuestion(Rule):
-    """A check is about one function or sign, or it is a ladder."""
+    """A check is about one function or sign, or it is a ladder, or a grid."""
 
     id = "one-question"
-    sentence = "A check has `of` or `rungs`, and not both; no rung twice."
+    sentence = "A check has one of `of`, `rungs` and `grid`; no rung twice."
 
     def find(self, scene: Scene) -> Iterator[Problem]:
-        """Yield each check that is about nothing, about two things, or has a rung twice."""
+        """Yield each check that is about nothing, about several things, or has a rung twice."""
         for name, check in scene.assembly.checks.items():
-            if bool(check.item.of) == bool(check.item.rungs):
-                what = "`of` or `rungs`, not both" if check.item.of else "what it is about: `of` or `rungs`"
-                yield self.problem(f"the check `{name}` must say {what}", check.where)
+            item = check.item
+            given = [field for field in ("of", "rungs", "grid") if getattr(item, field) not in ("", (), None)]
+            if not given:
+                message = f"the check `{name}` must say what it is about: `of`, `rungs` or `grid`"
+                yield self.problem(message, check.where)
+            elif len(given) > 1:
+                named = " or ".join(f"`{field}`" for field in given)
+                message = f"the check `{name}` must say {named}, not both"
+                yield self.problem(message, check.where)
             seen: set[str] = set()
-            for place, rung in enumerate(check.item.rungs):
-                if rung.of in seen:
-                    where = check.where.at("rungs", place, "of")
-                    yield self.problem(f"the rung `{rung.of}` stands in this ladder twice", where)
-                seen.add(rung.of)
+            for stop in stops(item):
+                if stop.of in seen:
+                    message = f"the rung `{stop.of}` stands in this {'grid' if item.grid else 'ladder'} twice"
+                    yield self.problem(message, check.where.at(*stop.path))
+                seen.add(stop.of)
 
 
 class OpenOrClosed(Rule):
