@@ -40,6 +40,7 @@ Public names (results are the frozen objects of `powergood.bench.views`; `key` m
     take_back(ws, fact, *, key, who)                                 a preference; BadInput
 
     advise_sheet(sheet, findings=None, pack=None) -> SheetAdvice     no workshop needed
+    unparted(pack) -> tuple[FamilyPairs, ...]                        pairs of faults that no check parts
     demo.create(folder) -> Workshop
 """
 
@@ -48,6 +49,7 @@ from powergood.bench.board import board
 from powergood.bench.jobs import complaints, job, open_job, what_if
 from powergood.bench.kinds import kinds
 from powergood.bench.machines import machine, machines
+from powergood.bench.pairs import unparted
 from powergood.bench.preferring import prefer, take_back, worth_view
 from powergood.bench.recording import (
     answer,
@@ -97,6 +99,7 @@ __all__ = [
     "take_back",
     "take_in",
     "taught",
+    "unparted",
     "use_again",
     "use_learned_now",
     "what_if",

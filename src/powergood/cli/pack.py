@@ -1,37 +1,103 @@
-"""`powergood pack`: check a pack of knowledge."""
+"""`powergood pack`: begin, check and upgrade a pack of knowledge."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from powergood.errors import PackError
+from powergood.ids import part_of
+
+if TYPE_CHECKING:
+    from powergood.bench.pairs import FamilyPairs, PairLine
 
 
 @click.group()
 def pack() -> None:
-    """Check a pack of knowledge."""
+    """Begin, check and upgrade a pack of knowledge."""
 
 
 @pack.command()
 @click.argument("path", type=click.Path(path_type=Path))
-def check(path: Path) -> None:
+@click.option("--pairs", is_flag=True, help="Also list each pair of faults that no check parts.")
+@click.option(
+    "--parts-from",
+    type=click.FloatRange(0.01, 1.0),
+    default=0.2,
+    show_default=True,
+    help="How far apart two faults' outcomes must be in one look for a check to part them, 0 to 1.",
+)
+def check(path: Path, *, pairs: bool, parts_from: float) -> None:
     """Check the pack in PATH: all its mistakes at once, each with file, line and column.
 
-    Leaves with 0 when there is no mistake (warnings may be), and with 2 when there is one.
+    Leaves with 0 when there is no mistake (warnings and remarks may be), and with 2 when there is one.
     """
     # Deferred: the YAML reader takes a tenth of a second to load, which the help must not wait for.
-    from powergood.packs import check_pack
+    from powergood.packs import read_pack
 
-    issues = check_pack(path)
+    found, issues = read_pack(path)
     for issue in issues:
         click.echo(f"{issue.severity}: {issue}", err=True)
     errors = sum(issue.severity == "error" for issue in issues)
     warnings = len(issues) - errors
-    if errors:
+    if found is None:
         raise PackError(f"{path}: {counted(errors, 'mistake')}, {counted(warnings, 'warning')}.")
+    # Deferred: only a pack without a mistake is worth the engine's third of a second.
+    from powergood.bench.pairs import unparted
+
+    families = unparted(found, parts_from)
+    for family in families:
+        for line in pair_lines(family, every=pairs):
+            click.echo(line)
+    if pairs and any(family.alike for family in families):
+        click.echo(WHAT_PARTS.format(100 * parts_from))
     click.echo(f"{path}: no mistakes" + (f", {counted(warnings, 'warning')}." if warnings else "."))
+
+
+WHAT_PARTS = """\
+No check parts two faults: at every check, what one look shows of the one and of the other differs by
+less than {:.0f} in 100. How common each is, a second start, or mending one and looking again may tell."""
+
+
+def pair_lines(family: FamilyPairs, *, every: bool) -> Iterator[str]:
+    """Yield what there is to say of a family's unparted pairs: one line, and each pair where `every`."""
+    said = [f"{counted(len(family.alike), 'pair')} with different fixes"] if family.alike else []
+    said += [f"the copies of {counted(len(family.copies), 'fault')}"] if family.copies else []
+    if said or every:
+        what = (
+            f"no check parts {' and '.join(said)}" if said else "some check parts each that needs another fix"
+        )
+        left_out = f"; left out {len(family.same_fix)} that one fix cures" if family.same_fix else ""
+        ask = "" if every else " (--pairs lists them)"
+        yield f"remark: {family.family}: of {counted(family.pairs, 'pair')} of faults, {what}{left_out}{ask}"
+    if every:
+        for pair in family.alike:
+            yield from _pair(pair)
+        for pair in family.copies:
+            yield f"  {pair.one}, {pair.one_title}: no check says which copy has it"
+            if pair.without:
+                yield f"      `each_copy_of: {part_of(pair.one)}` in a check would say"
+        for pair in family.same_fix:
+            yield f"  left out: {pair.one} and {pair.other}; `{pair.fix}` cures either"
+        if family.apart_in_sheets:
+            unmet = counted(family.apart_in_sheets, "pair")
+            yield f"  left out: {unmet} of parts of which no model sheet here has both"
+
+
+def _pair(pair: PairLine) -> Iterator[str]:
+    widest = (
+        f"at most {100 * pair.difference:.0f} in 100, at `{pair.check}`"
+        if pair.check
+        else "every check shows them alike"
+    )
+    yield f"  {pair.one}, {pair.one_title}"
+    yield f"  {pair.other}, {pair.other_title}"
+    yield f"      {widest}" + (
+        f"; `out: [{pair.without}]` in a check would part them" if pair.without else ""
+    )
 
 
 def counted(number: int, word: str) -> str:

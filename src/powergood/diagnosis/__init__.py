@@ -5,11 +5,13 @@
     believe(model, timeline)    the belief alone
     with_finding(timeline, f)   what-if: the timeline as it would be; nothing is recorded
     lessons(model, timeline, n) what closed job n says of the pack's numbers
+    parting(model)              which pairs of faults no check parts
 
 All of it is pure: equal arguments give equal answers.
 """
 
 from powergood.diagnosis.advise import advise
+from powergood.diagnosis.apart import Alike, Parting, parting
 from powergood.diagnosis.belief import Belief, believe
 from powergood.diagnosis.compile import compile_model
 from powergood.diagnosis.compiled import CompiledModel
@@ -33,6 +35,7 @@ from powergood.diagnosis.whatif import with_finding
 
 __all__ = [
     "Advice",
+    "Alike",
     "AreaChance",
     "Belief",
     "CompiledModel",
@@ -42,6 +45,7 @@ __all__ = [
     "Hinge",
     "Limits",
     "OutcomeChance",
+    "Parting",
     "Preferences",
     "Spent",
     "Step",
@@ -54,6 +58,7 @@ __all__ = [
     "keeps_back",
     "lessons",
     "near_best",
+    "parting",
     "spent",
     "stop_signs",
     "with_finding",

@@ -9,10 +9,10 @@ from typing import Final
 from powergood.bench.knowhow.reading import Reading
 from powergood.bench.knowhow.strength_words import strength_words
 from powergood.bench.knowhow.views import NeighbourLine
+from powergood.bench.wording import without_copy
+from powergood.diagnosis.apart import PARTS_FROM
 
 MOST_NEIGHBOURS: Final = 5
-PARTS_FROM: Final = 0.2
-"""Judgement: a check whose outcomes differ by less between two faults does not part them."""
 ALIKE_FROM: Final = 0.4
 """Judgement: how alike what is seen must be for a fault to be called a neighbour."""
 AS_GOOD: Final = 0.1
@@ -54,7 +54,26 @@ def neighbours(about: Reading, fault: str) -> tuple[NeighbourLine, ...]:
         if other != fault and about.chances.get(other)
     }
     near = sorted(alike, key=lambda name: (-round(alike[name], 2), -about.chances[name], name))
-    return tuple(_parted(about, fault, name) for name in near[:MOST_NEIGHBOURS] if alike[name] >= ALIKE_FROM)
+    unparted = _unparted(about, fault)
+    looks = [name for name in near[:MOST_NEIGHBOURS] if alike[name] >= ALIKE_FROM]
+    lines = (
+        NeighbourLine(name, about.line(name).title, fix=unparted[name])
+        if name in unparted
+        else _parted(about, fault, name)
+        for name in dict.fromkeys([*unparted, *looks])
+    )
+    return tuple(lines)
+
+
+def _unparted(about: Reading, fault: str) -> dict[str, str]:
+    """Return the faults that no check parts from this one, each with what cures both; empty for nothing."""
+    found = {}
+    for pair in (*about.parting.alike, *about.parting.same_fix):
+        names = [without_copy(name) for name in (pair.one, pair.other)]
+        if fault in names:
+            names.remove(fault)
+            found[names[0]] = about.known.words.step(pair.fix) if pair.fix else ""
+    return found
 
 
 def _likeness(one: Mapping[str, Mapping[str, float]], other: Mapping[str, Mapping[str, float]]) -> float:

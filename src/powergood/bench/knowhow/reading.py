@@ -10,6 +10,7 @@ from typing import Final
 from powergood.bench.knowhow.views import FaultLine, Named
 from powergood.bench.library import Kept, Known, Library
 from powergood.bench.wording import outcomes, without_copy
+from powergood.diagnosis import Parting, parting
 from powergood.ids import part_of
 from powergood.knowledge.assembly import Assembly, Placed
 from powergood.knowledge.model import Check, Fault, Fix, Opening
@@ -24,7 +25,8 @@ Shown = Mapping[str, Mapping[str, float]]
 class Reading:
     """What is known of one kind of machine, with the figures a reader needs.
 
-    `chances` are by fault, in each copy of its part; `shown` by fault, for the checks that see it.
+    `chances` are by fault, in each copy of its part; `shown` by fault, for the checks that see it;
+    `parting` says which faults no check parts.
     """
 
     kind: str
@@ -33,6 +35,7 @@ class Reading:
     chances: Mapping[str, float]
     shown: Mapping[str, Shown]
     faults: Mapping[str, Fault]
+    parting: Parting
 
     @property
     def family(self) -> str:
@@ -99,10 +102,12 @@ def reading(library: Library, kind: str) -> Reading:
 
 def _read(library: Library, kind: str, known: Known, year: int) -> Reading:
     chances: dict[str, float] = {}
-    for spec in library.compiled(kind, year, {}).faults:
+    compiled = library.compiled(kind, year, {})
+    for spec in compiled.faults:
         if spec.listed:
             chances.setdefault(without_copy(spec.id), spec.prior)
-    return Reading(kind, known, year, chances, _shown(known), {each.id: each for each in known.model.faults})
+    faults = {each.id: each for each in known.model.faults}
+    return Reading(kind, known, year, chances, _shown(known), faults, parting(compiled))
 
 
 def _shown(known: Known) -> dict[str, Shown]:

@@ -233,6 +233,7 @@ class NeighbourLine:
     ask : that check's sentence.
     here : what it tends to show for the fault of the page.
     there : what it tends to show for this one.
+    fix : what cures both, where nothing parts them; empty for none.
     """
 
     fault: str
@@ -241,6 +242,7 @@ class NeighbourLine:
     ask: str = ""
     here: str = ""
     there: str = ""
+    fix: str = ""
 
 
 @dataclass(frozen=True, slots=True)
