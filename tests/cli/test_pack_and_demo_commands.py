@@ -59,3 +59,39 @@ def test_the_demo_is_made_once(run: Run, tmp_path: Path) -> None:
     second = run("demo", tmp_path / "museum")
     assert "there already" in second.output
     assert "Pilot station laptop" in run("machine", "list", "--workshop", tmp_path / "museum").output
+
+
+def test_a_new_pack_is_checked_and_asked_at_once(run: Run, tmp_path: Path) -> None:
+    path = tmp_path / "my-modem"
+    made = run("pack", "new", path)
+    assert made.exit_code == 0
+    assert f"powergood pack check {path}" in made.output
+    assert "no mistakes" in run("pack", "check", path).output
+    advice = run("advise", "my-modem", "--pack", path)
+    assert advice.exit_code == 0
+    assert "Line chip failed" in advice.output
+    again = run("pack", "new", path)
+    assert again.exit_code == 2
+    assert "exists already" in again.stderr
+
+
+def test_a_pack_of_the_newest_format_has_nothing_to_upgrade(run: Run, tmp_path: Path) -> None:
+    path = tmp_path / "my-modem"
+    run("pack", "new", path)
+    for option in ((), ("--over",), ("--into", tmp_path / "newer")):
+        done = run("pack", "upgrade", path, *option)
+        assert done.exit_code == 0
+        assert "Nothing to upgrade" in done.output
+    assert {file.name for file in tmp_path.iterdir()} == {"my-modem"}
+    assert run("pack", "upgrade", path, "--over", "--into", tmp_path / "x").exit_code == 2
+
+
+def test_a_pack_of_a_newer_format_says_to_update_the_program(run: Run, tmp_path: Path) -> None:
+    path = tmp_path / "my-modem"
+    run("pack", "new", path)
+    head = path / "pack.yaml"
+    head.write_text(head.read_text().replace("format: 1", "format: 9"))
+    done = run("pack", "check", path)
+    assert done.exit_code == 2
+    assert "update the program" in done.stderr
+    assert "pack.yaml:3:9" in done.stderr

@@ -169,7 +169,7 @@ def test_one_mistake_does_not_bring_others_with_it(write_pack) -> None:
         ("    of: crust\n", "    off: crust\n", "there is no field `off` here; did you mean `of`?"),
         ("    minutes: 1 (judgement)\n", "", "`minutes` is missing here"),
         ("  - id: cell.flat\n", "  - 5\n  - id: cell.flat\n", "fields is due here, not the number 5"),
-        ("format: 1", "format: 2", "format 2 is read by a newer version"),
+        ("format: 1", "format: 2", "reads format 1: update the program"),
     ],
 )
 def test_each_mistake_of_shape_is_said_in_plain_words(write_pack, old: str, new: str, says: str) -> None:

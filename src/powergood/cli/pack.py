@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from powergood.errors import PackError
+from powergood.errors import BadInput, PackError
 from powergood.ids import part_of
 
 if TYPE_CHECKING:
@@ -18,6 +18,25 @@ if TYPE_CHECKING:
 @click.group()
 def pack() -> None:
     """Begin, check and upgrade a pack of knowledge."""
+
+
+@pack.command()
+@click.argument("path", type=click.Path(path_type=Path))
+@click.option("--id", "name", default="", help="Id of the pack and its family; made from PATH unless given.")
+@click.option("--title", default="", help="What its machines are called; made from the id unless given.")
+def new(path: Path, name: str, title: str) -> None:
+    """Begin a pack in the new folder PATH: a small whole one, with comments that say what to change."""
+    # Deferred: the YAML reader takes a tenth of a second to load, which the help must not wait for.
+    from powergood.packs.begin import begin_pack
+
+    files = begin_pack(path, id=name, title=title)
+    for file in files:
+        click.echo(f"  {file}")
+    family = next(file.stem for file in files if file.parent.name == "families")
+    click.echo(f"{path} is begun: an invented modem, to be changed into what you know. From now on:")
+    click.echo(f"  powergood pack check {path}")
+    click.echo(f"  powergood advise {family} --pack {path}")
+    click.echo("Laid in the folder `packs` of a workshop, it is used there.")
 
 
 @pack.command()
@@ -35,7 +54,7 @@ def check(path: Path, *, pairs: bool, parts_from: float) -> None:
 
     Leaves with 0 when there is no mistake (warnings and remarks may be), and with 2 when there is one.
     """
-    # Deferred: the YAML reader takes a tenth of a second to load, which the help must not wait for.
+    # Deferred for the same reason as above.
     from powergood.packs import read_pack
 
     found, issues = read_pack(path)
@@ -103,3 +122,33 @@ def _pair(pair: PairLine) -> Iterator[str]:
 def counted(number: int, word: str) -> str:
     """Return a number with its word: `1 mistake`, `3 mistakes`."""
     return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+@pack.command()
+@click.argument("path", type=click.Path(path_type=Path))
+@click.option("--into", type=click.Path(path_type=Path), help="New folder to write the upgraded pack to.")
+@click.option("--over", is_flag=True, help="Rewrite the files in place; the old pack is kept beside it.")
+def upgrade(path: Path, into: Path | None, *, over: bool) -> None:
+    """Bring the files of the pack in PATH to the newest format; without an option, say which would change.
+
+    A pack of an older format is read as it is, so this is only for going on writing it.
+    """
+    # Deferred for the same reason as above.
+    from powergood.packs.formats import FORMAT
+    from powergood.packs.upgrade import old_files, upgrade_into, upgrade_over
+
+    if into and over:
+        raise BadInput("Give --into or --over, not both. Nothing was written.")
+    if over:
+        found, backup = upgrade_over(path)
+        done = f"rewritten; the pack as it was is in {backup}"
+    else:
+        found = upgrade_into(path, into) if into else old_files(path)
+        done = f"written to {into}" if into else "not changed yet; add --into FOLDER or --over"
+    for file in found:
+        lost = "; the comments inside it are lost" if file.comments else ""
+        click.echo(f"  {file.name}: format {file.format} to {FORMAT}{lost}")
+    if found:
+        click.echo(f"{path}: {counted(len(found), 'file')} {done}.")
+    else:
+        click.echo(f"{path}: every file is of format {FORMAT}, the newest. Nothing to upgrade.")

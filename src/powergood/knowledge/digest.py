@@ -1,7 +1,9 @@
 """A digest of meaning: the same for knowledge that says the same, whatever the order it was written in.
 
-Mappings and lists of things with an id count by their names; only where order says something (the rungs
-of a ladder, alternatives in their preference) does it count.
+Mappings, lists of things with an id and lists of names count by their names; only where order says something
+(the rungs of a ladder, alternatives in their preference, sentences) does it count. A field that has its
+default says nothing, so a field that a later version adds changes no digest; nor does the format that a file
+is written in.
 """
 
 from __future__ import annotations
@@ -15,24 +17,56 @@ from functools import cache
 
 def digest(*values: object) -> str:
     """Return the SHA-256, in hexadecimal, of the meaning of dataclasses and plain values."""
-    canonical = json.dumps(
-        [_plain(value) for value in values], ensure_ascii=False, sort_keys=True, separators=(",", ":")
-    )
-    return hashlib.sha256(canonical.encode()).hexdigest()
+    return hashlib.sha256(_text([_plain(value) for value in values]).encode()).hexdigest()
+
+
+FORMAT = "format"
+"""The field that says how a thing is written, and nothing of what it means."""
+
+
+UNORDERED = frozenset(
+    {
+        "also", "behind", "cautions", "closed", "findings", "fitted", "holds", "instead", "needs", "of",
+        "open", "out", "subsystems", "truth",
+    }
+)  # fmt: skip
+"""The fields that list names of which none comes first."""
 
 
 @cache
-def _field_names(kind: type) -> tuple[str, ...]:
-    """Return the names of a dataclass's fields; none of any other type."""
-    return tuple(field.name for field in dataclasses.fields(kind)) if dataclasses.is_dataclass(kind) else ()
+def _fields(kind: type) -> tuple[tuple[str, object], ...]:
+    """Return the names of a dataclass's fields with their defaults; none of any other type."""
+    if not dataclasses.is_dataclass(kind):
+        return ()
+    return tuple((field.name, _default(field)) for field in dataclasses.fields(kind) if field.name != FORMAT)
+
+
+def _default(field: dataclasses.Field[object]) -> object:
+    """Return the default of a field; where it must be given, what no field can hold."""
+    if field.default_factory is not dataclasses.MISSING:
+        return field.default_factory()
+    return field.default
+
+
+def _field(name: str, value: object) -> object:
+    plain = _plain(value)
+    return sorted(plain, key=_text) if name in UNORDERED and isinstance(plain, list) else plain
+
+
+def _text(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False, sort_keys=True)
 
 
 def _plain(value: object) -> object:
     if value is None or isinstance(value, str | bool):
         return value
-    names = _field_names(type(value))  # type: ignore[arg-type]  # every class can be hashed
-    if names:
-        return {"": type(value).__name__, **{name: _plain(getattr(value, name)) for name in names}}
+    named = _fields(type(value))  # type: ignore[arg-type]  # every class can be hashed
+    if named:
+        said = ((name, getattr(value, name), usual) for name, usual in named)
+        return {
+            "": type(value).__name__,
+            **{name: _field(name, held) for name, held, usual in said if held is not usual and held != usual},
+        }
     if isinstance(value, Mapping):
         return {str(key): _plain(item) for key, item in value.items()}
     if isinstance(value, set | frozenset):

@@ -16,10 +16,12 @@ from powergood.knowledge.digest import digest
 from powergood.knowledge.model import MachineModel
 from powergood.knowledge.problems import did_you_mean
 from powergood.packs.entries import KINDS, Entries
-from powergood.packs.folder import FORMAT
 from powergood.packs.marked import Document, Trail, read_document
 from powergood.packs.worked import WorkedCase
 from powergood.record.model import Body, Draft
+
+FORMAT = 1
+"""The format of findings files, which is not that of packs."""
 
 TOP = ("format", "intake", "facts")
 

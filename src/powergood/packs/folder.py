@@ -10,13 +10,11 @@ from typing import Any
 from powergood.errors import Issue, Location
 from powergood.knowledge.model import Family, ModelSheet, Subsystem
 from powergood.knowledge.problems import did_you_mean
+from powergood.packs.formats import FORMATS, Formats, upgraded
 from powergood.packs.marked import Document, Trail, read_document
 from powergood.packs.pack import CautionList, PackHead, SourceList
 from powergood.packs.shape import Shaped, shaped
 from powergood.packs.worked import WorkedCase
-
-FORMAT = 1
-"""The format of pack files that this version reads and writes."""
 
 MOST_FILES = 2000
 """Files in one pack (judgement: the largest pack so far has under a hundred)."""
@@ -52,7 +50,7 @@ class Entry:
         return str(found) if found is not None else ""
 
 
-def read_folder(path: Path) -> tuple[list[Entry], list[Issue]]:
+def read_folder(path: Path, formats: Formats = FORMATS) -> tuple[list[Entry], list[Issue]]:
     """Return everything a pack folder holds and every mistake of reading or shape, file by file."""
     if not path.is_dir():
         what = "is not a folder" if path.exists() else "does not exist"
@@ -60,12 +58,12 @@ def read_folder(path: Path) -> tuple[list[Entry], list[Issue]]:
     issues: list[Issue] = []
     if not (path / "pack.yaml").is_file():
         issues.append(_about(path, "there is no pack.yaml in this folder, so it is not a pack"))
-    files = sorted(_files(path), key=lambda file: file.relative_to(path).as_posix())
+    files = sorted(pack_files(path), key=lambda file: file.relative_to(path).as_posix())
     if len(files) > MOST_FILES:
         return [], [_about(path, f"the pack has {len(files)} files; at most {MOST_FILES} are read")]
     entries: list[Entry] = []
     for file in files:
-        kind = _kind_of(file.relative_to(path))
+        kind = kind_of(file.relative_to(path))
         if isinstance(kind, str):
             issues.append(_about(file, kind, warning=True))
             continue
@@ -74,29 +72,29 @@ def read_folder(path: Path) -> tuple[list[Entry], list[Issue]]:
         if document is None:
             entries.append(Entry(kind, None, Document(str(file), {"id": file.stem})))
             continue
-        entry, mistakes = read_entry(document, kind)
+        entry, mistakes = read_entry(document, kind, formats)
         issues += mistakes
         entries.append(entry)
     return entries, issues
 
 
-def read_entry(document: Document, kind: type) -> tuple[Entry, tuple[Issue, ...]]:
-    """Return what a file of a pack holds, with every mistake of its shape."""
+def read_entry(document: Document, kind: type, formats: Formats = FORMATS) -> tuple[Entry, tuple[Issue, ...]]:
+    """Return what a file of a pack holds, of whatever format, with every mistake of its shape."""
     data = document.data
     if not isinstance(data, dict):
         return Entry(kind, None, document), (
             document.issue("shape", "this file should hold `name: value` fields", ()),
         )
-    written = data.get("format")
-    if isinstance(written, int) and written != FORMAT:
-        reads = "a newer version of the program" if written > FORMAT else "no version of the program"
-        message = f"format {written} is read by {reads}; this one reads format {FORMAT}"
-        return Entry(kind, None, document), (document.issue("format", message, ("format",)),)
-    read: Shaped[Any] = shaped(document, kind)
-    return Entry(kind, read.value, document, _lost(data, read.value), read.doubts), read.issues
+    newest = upgraded(document, kind, formats)
+    if isinstance(newest, Issue):
+        return Entry(kind, None, document), (newest,)
+    read: Shaped[Any] = shaped(newest, kind)
+    lost = _lost(newest.data, read.value) if isinstance(newest.data, dict) else frozenset[str]()
+    return Entry(kind, read.value, newest, lost, read.doubts), read.issues
 
 
-def _files(path: Path) -> Iterator[Path]:
+def pack_files(path: Path) -> Iterator[Path]:
+    """Yield every file in a pack's folder; hidden files and folders are no part of it."""
     for file in path.rglob("*"):
         if file.is_file() and not any(part.startswith(".") for part in file.relative_to(path).parts):
             yield file
@@ -106,8 +104,8 @@ def _about(path: Path, message: str, *, warning: bool = False) -> Issue:
     return Issue("pack-folder", "warning" if warning else "error", message, Location(str(path)))
 
 
-def _kind_of(inside: Path) -> type | str:
-    """Return the class that a file holds, or why it is not read as part of the pack."""
+def kind_of(inside: Path) -> type | str:
+    """Return the class that a file holds by its way in the pack, or why it is not read as part of it."""
     name, folder = inside.name, inside.parts[0]
     if len(inside.parts) == 1:
         if name in FILES:

@@ -22,6 +22,7 @@ from powergood.knowledge.model import Caution, Family, ModelSheet, Source, Subsy
 from powergood.knowledge.problems import Problem, Where, did_you_mean, error, warning
 from powergood.packs.cases import case_issues
 from powergood.packs.folder import Entry, read_folder
+from powergood.packs.formats import FORMATS, Formats
 from powergood.packs.marked import Trail
 from powergood.packs.pack import CautionList, Pack, PackHead, SourceList
 from powergood.packs.places import Places
@@ -45,9 +46,9 @@ def check_pack(path: Path) -> tuple[Issue, ...]:
     return read_pack(path)[1]
 
 
-def read_pack(path: Path) -> tuple[Pack | None, tuple[Issue, ...]]:
+def read_pack(path: Path, formats: Formats = FORMATS) -> tuple[Pack | None, tuple[Issue, ...]]:
     """Return the pack, if it can be used at all, and every mistake and warning in it."""
-    entries, issues = read_folder(path)
+    entries, issues = read_folder(path, formats)
     places = Places(str(path), entries)
     issues += _same_ids(entries)
     issues += [places.issue(problem) for problem in _problems(entries)]

@@ -10,7 +10,7 @@ from powergood.bench.library import Library
 from powergood.bench.workshop import Workshop
 from powergood.errors import BadInput, UnknownThing
 from powergood.knowledge.model import ModelSheet
-from powergood.packs.folder import FORMAT
+from powergood.packs.formats import FORMAT
 from powergood.packs.own_sheets import own_file, with_sheet
 from powergood.packs.sheet_text import sheet_text
 from powergood.store.durable import write_durably
