@@ -55,9 +55,15 @@ class Pack:
     cautions: tuple[Caution, ...]
     digest: str
     worked: Mapping[str, WorkedCase] = field(default_factory=dict)
+    _made: dict[str, MachineModel] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def machine(self, sheet_or_family: str) -> MachineModel:
-        """Return the machine of a sheet, or of a family as such; `UnknownThing` when there is none."""
+        """Return the machine of a sheet, or of a family as such; `UnknownThing` when there is none.
+
+        It is composed once, for checking the pack asks for it before anybody else does.
+        """
+        if sheet_or_family in self._made:
+            return self._made[sheet_or_family]
         sheet = self.sheets.get(sheet_or_family)
         family = self.families.get(sheet.family if sheet else sheet_or_family)
         if family is None:
@@ -68,4 +74,5 @@ class Pack:
             )
         made = compose(family, self.subsystems.values(), sheet, self.cautions, self.sources)
         assert isinstance(made, MachineModel), made
+        self._made[sheet_or_family] = made
         return made

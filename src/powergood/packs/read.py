@@ -3,13 +3,15 @@
 Three gates: the shape of each file, the names they use of each other, the sense of the whole. A later
 gate says nothing that an earlier one's mistake could have caused.
 
-Nothing read is kept on disk: the 220 files of five families and ten sheets take about 0.75 s (measured on
-two shared cores), so a stored copy would save little and could go stale.
+Nothing read is kept on disk: the 220 files of five families and ten sheets take about 0.7 s (measured on two
+shared cores, `benchmarks/loading.py`), so a stored copy would save little and could go stale.
 """
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
@@ -31,6 +33,18 @@ from powergood.packs.worked import WorkedCase
 T = TypeVar("T")
 
 
+@contextmanager
+def collection_waits() -> Iterator[None]:
+    """Let the collector wait: what reading makes is hardly garbage, and looking for some takes a fifth."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
 def load_pack(path: Path) -> Pack:
     """Return the pack in a folder; `PackError`, with every mistake found, when it has any."""
     pack, issues = read_pack(path)
@@ -48,6 +62,11 @@ def check_pack(path: Path) -> tuple[Issue, ...]:
 
 def read_pack(path: Path, formats: Formats = FORMATS) -> tuple[Pack | None, tuple[Issue, ...]]:
     """Return the pack, if it can be used at all, and every mistake and warning in it."""
+    with collection_waits():
+        return _read(path, formats)
+
+
+def _read(path: Path, formats: Formats) -> tuple[Pack | None, tuple[Issue, ...]]:
     entries, issues = read_folder(path, formats)
     places = Places(str(path), entries)
     issues += _same_ids(entries)
