@@ -9,7 +9,7 @@ from dataclasses import is_dataclass
 from types import ModuleType
 from typing import Any, get_args, get_type_hints
 
-from powergood.bench import taught_views, views
+from powergood.bench import grid_views, taught_views, views
 from powergood.bench.knowhow import views as know_views
 from powergood.bench.modelsheets import views as sheet_views
 from powergood.diagnosis import model as diagnosis
@@ -146,7 +146,16 @@ def page_variables() -> str:
 
 def page_classes() -> list[type]:
     """Return the contexts of pages, then the views they hold."""
-    modules = (contexts, know_contexts, taught_contexts, views, taught_views, know_views, sheet_views)
+    modules = (
+        contexts,
+        know_contexts,
+        taught_contexts,
+        views,
+        grid_views,
+        taught_views,
+        know_views,
+        sheet_views,
+    )
     return [kind for module in modules for kind in classes_of(module)]
 
 

@@ -23,6 +23,7 @@ Public names (results are the frozen objects of `powergood.bench.views`; `key` m
     save_start(ws, job, findings, *, key, who) -> JobView            the power-on pad, one start
     withdraw(ws, job, fact, because, *, key, who) -> JobView
     what_if(ws, job, check, outcome, copy=0) -> Advice
+    marked_words(ws, job, step, cells) -> str                        what marked cells of a grid make up
     set_wanted(ws, job, wanted, *, key, who) -> JobView
     shelve(ws, job, waits_for, words, *, key, who) -> JobView
     resume(ws, job, words="", *, key, who) -> JobView
@@ -46,6 +47,7 @@ Public names (results are the frozen objects of `powergood.bench.views`; `key` m
 
 from powergood.bench import demo
 from powergood.bench.board import board
+from powergood.bench.grids import marked_words
 from powergood.bench.jobs import complaints, job, open_job, what_if
 from powergood.bench.kinds import kinds
 from powergood.bench.machines import machine, machines
@@ -85,6 +87,7 @@ __all__ = [
     "learned_numbers",
     "machine",
     "machines",
+    "marked_words",
     "next_tag",
     "open_job",
     "prefer",

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from powergood.bench.grids import located, misfit
 from powergood.bench.openings import closed_with, still_closed
 from powergood.bench.views import StepAnswer
 from powergood.bench.wording import Wording, outcomes, split_step
 from powergood.ids import slot_name
+from powergood.knowledge.stops import outcome_named
 from powergood.record.model import (
     NO_VERDICT,
     Body,
@@ -85,7 +87,9 @@ def body_of(answer: StepAnswer, words: Wording, bench: Bench) -> Body:
     if answer.outcome == CANNOT:
         return CannotDo(answer.step, answer.note)
     if base in words.checks:
-        return Finding(base, answer.outcome, answer.sure, answer.told, answer.copy or copy, answer.note)
+        copied = answer.copy or copy
+        seen = Finding(base, answer.outcome, answer.sure, answer.told, copied, answer.note, answer.cells)
+        return located(seen, words)
     if base in words.openings:
         closed = answer.kind == "refit" or answer.outcome == "refitted"
         return Refitted(base) if closed else Opened(base)
@@ -160,8 +164,10 @@ def _mistakes(body: Body, words: Wording) -> tuple[str, ...]:
         case Finding(check=check) if check not in words.checks:
             return (f"There is no check {check!r} for this kind of machine.",)
         case Finding(check=check, outcome=outcome):
+            if wrong := misfit(body, words):
+                return (wrong,)
             known = [name for name, _ in outcomes(words.checks[check])]
-            if outcome in (*known, NO_VERDICT):
+            if outcome_named(words.checks[check], outcome) in (*known, NO_VERDICT):
                 return ()
             return (
                 f"Check {check!r} has no outcome {outcome!r}; it has: {', '.join([*known, NO_VERDICT])}.",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from powergood.bench.grids import drawn
 from powergood.bench.holding import gates_holding, gates_holding_start
 from powergood.bench.sentences import finding_sentence
 from powergood.bench.step_cards import plain_keys_of
@@ -36,6 +37,7 @@ def pad(
             ladder=bool(check.rungs or check.grid),
             last=last[check.id].outcome if check.id in last else "",
             held=bool(gates_holding(check.id, words, bench.gates)),
+            grid=drawn(check, words),
         )
         for check in words.checks.values()
         if check.on_pad

@@ -9,6 +9,7 @@ from powergood.bench.advising import subject
 from powergood.bench.book import job_of, machine_of
 from powergood.bench.cards import words_for
 from powergood.bench.drafting import body_of, drafts_of, implied_by, is_step, mistakes_in
+from powergood.bench.grids import located
 from powergood.bench.holding import gates_holding, gates_holding_start
 from powergood.bench.job_page import job_view
 from powergood.bench.job_state import JobState
@@ -170,6 +171,7 @@ def save_start(ws: Workshop, job: int, findings: Sequence[Finding], *, key: str,
         raise BadInput("Nothing was chosen on the pad. Choose what you noticed, then save.")
     state = job_of(ws, job)
     words = words_for(subject(ws, state, machine_of(ws, state.tag)))
+    findings = [located(each, words) for each in findings]
     prompted_by = "" if gates_holding_start(words, state.bench.gates) else "power-on pad"
     start = state.bench.power_up + 1
     return record(ws, job, findings, key=key, who=who, power_up=start, prompted_by=prompted_by)

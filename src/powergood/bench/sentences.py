@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from powergood.bench.grids import cells_words
 from powergood.bench.wording import Wording
 from powergood.record.model import (
     CannotDo,
@@ -107,6 +108,8 @@ def finding_sentence(body: Finding, words: Wording) -> str:
     if body.copy:
         asked = f"{asked} (copy {body.copy})"
     answer = words.outcome(body.check, body.outcome).rstrip(".")
+    if body.cells:
+        answer = f"{answer} ({cells_words(body, words)})"
     return f"{asked}: {_lower(answer)}, {_how_known(body)}"
 
 

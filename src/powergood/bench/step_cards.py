@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from powergood.bench.grid_views import GridView
+from powergood.bench.grids import drawn
 from powergood.bench.holding import gates_holding
 from powergood.bench.openings import outermost_first, still_closed
 from powergood.bench.timing import choices
@@ -56,7 +58,13 @@ def step_card(step: Step, words: Wording) -> StepCard:
         note=step.note,
         raw=step,
         took=choices(step.minutes) if step.kind in TIMED else (),
+        grid=_grid(step.step, words) if asks else None,
     )
+
+
+def _grid(step: str, words: Wording) -> GridView | None:
+    check = words.checks.get(split_step(step)[0])
+    return drawn(check, words) if check else None
 
 
 def _check_keys(step: Step, words: Wording) -> tuple[OutcomeKey, ...]:
@@ -133,6 +141,7 @@ def unpowered_cards(words: Wording, bench: Bench) -> tuple[StepCard, ...]:
                 harm=harm_words(check.harm.value if check.harm else 0.0),
                 tools=check.tools,
                 wrong_when=check.wrong_when,
+                grid=drawn(check, words),
             )
         )
     return tuple(sorted(cards, key=lambda card: (card.minutes, card.step)))

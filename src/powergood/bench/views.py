@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from powergood.bench.grid_views import GridView
 from powergood.bench.taught_views import RestsOn
 from powergood.diagnosis.model import Advice, FunctionState, Step, StepKind
 
@@ -409,6 +410,7 @@ class StepCard:
     note : further words.
     took : minutes to choose from when saying how long it took; empty where that is not asked.
     raw : the step as the advice gives it; none for a card made without advice.
+    grid : the cells to mark, where the check is a grid.
     """
 
     step: str
@@ -434,6 +436,7 @@ class StepCard:
     note: str = ""
     raw: Step | None = None
     took: tuple[int, ...] = ()
+    grid: GridView | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -450,6 +453,7 @@ class StepAnswer:
     note : words typed with it.
     took : hands-on minutes it took, by the person's word; 0 when they did not say.
     source : for a replacement, where the part came from; empty when they did not say.
+    cells : cells of a grid marked bad; the outcome `cells` leaves it to them.
     """
 
     step: str
@@ -462,6 +466,7 @@ class StepAnswer:
     note: str = ""
     took: float = 0.0
     source: str = ""
+    cells: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -569,6 +574,7 @@ class PadKey:
     ladder : true when the outcomes are rungs in order, so that one choice says how far it got.
     last : the outcome noted in the last start; empty when none.
     held : true while a gate holds this look back; it is not shown while a start is allowed.
+    grid : the cells to mark, where the check is a grid.
     """
 
     check: str
@@ -578,6 +584,7 @@ class PadKey:
     ladder: bool = False
     last: str = ""
     held: bool = False
+    grid: GridView | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -119,7 +119,10 @@ def note(
     as_json: bool,
     **acts: tuple[str, ...],
 ) -> None:
-    """Write down findings and acts on job NUMBER, then show it. FINDINGS are CHECK=OUTCOME."""
+    """Write down findings and acts on job NUMBER, then show it.
+
+    FINDINGS are CHECK=OUTCOME; of a grid, CHECK=cells:Q,W names the bad cells.
+    """
     # Deferred for the same reason as above.
     from powergood import bench
     from powergood.bench.views import StepAnswer
@@ -161,8 +164,13 @@ def _findings(given: tuple[str, ...], sure: bool, told: bool, make: type[StepAns
     if broken:
         listed = ", ".join(map(repr, broken))
         raise BadInput(f"Write findings as CHECK=OUTCOME, such as torch=good; these are not: {listed}.")
-    pairs = [each.partition("=")[::2] for each in given]
-    return [make(check, outcome, sure=sure, told=told) for check, outcome in pairs]
+    return [_finding(*each.partition("=")[::2], sure, told, make) for each in given]
+
+
+def _finding(check: str, outcome: str, sure: bool, told: bool, make: type[StepAnswer]) -> StepAnswer:
+    kind, _, named = outcome.partition(":")
+    cells = tuple(name.strip() for name in named.split(",") if name.strip()) if kind == "cells" else ()
+    return make(check, kind if kind == "cells" else outcome, sure=sure, told=told, cells=cells)
 
 
 @job.command("sign-off")

@@ -71,3 +71,7 @@ def step_lines(card: StepCard) -> Iterable[str]:
     for key in card.keys:
         chance = f" ({in_100(key.chance)})" if key.chance else ""
         yield f"    {key.outcome}: {key.words}{chance}"
+    if card.grid:
+        yield f"    cells:NAME,NAME names each bad {card.grid.cell}, of these:"
+        for row in card.grid.rows:
+            yield f"      {'  '.join(cell.name for cell in row if cell)}"

@@ -12,7 +12,10 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from powergood.diagnosis.compiled import CheckSpec
-from powergood.record.model import GOOD
+from powergood.record.model import BAD, GOOD
+
+LEAST = "one"
+"""The least extent of a grid, which `bad` stands for: what was a yes/no check can have become a grid."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +40,8 @@ def shown(spec: CheckSpec, outcome: str, cells: Collection[str] = ()) -> Shown |
         return Shown(tuple(range(count)), (), kinds)
     names = [rung.outcome for rung in spec.rungs]
     also = [rung.also for rung in spec.rungs]
+    if outcome == BAD and BAD not in names and names[-1] == LEAST:
+        outcome = LEAST
     if outcome not in names and outcome not in also:
         return None
     first = names.index(outcome) if outcome in names else also.index(outcome)

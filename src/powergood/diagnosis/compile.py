@@ -28,7 +28,7 @@ from powergood.diagnosis.taught import NEW_PART_DUD, Taught
 from powergood.estimate import Learned, Start, number_id
 from powergood.ids import part_of, slot_name
 from powergood.knowledge.model import Area, Check, Claim, Fault, Fix, MachineModel, Opening
-from powergood.knowledge.stops import stops, words_when_good
+from powergood.knowledge.stops import outcome_named, stops, words_when_good
 
 SOMETHING_ELSE_LINK = 0.8
 """Judgement: chance that an unlisted trouble of an area stops any one of that area's functions."""
@@ -73,6 +73,7 @@ def compile_model(
             faults.append(_fault(fault, slot, areas[part_of(fault.id)], chance, base_index, shares))
     faults.extend(_something_else(machine, named, shares))
     fault_index = {fault.id: index for index, fault in enumerate(faults)}
+    named_check = {check.id: check for check in machine.checks}
     return CompiledModel(
         family=machine.family or machine.id,
         digest=machine.digest,
@@ -91,7 +92,10 @@ def compile_model(
             for gate in machine.gates
         ),
         complaints={
-            complaint.id: tuple((told.check, told.outcome) for told in complaint.findings)
+            complaint.id: tuple(
+                (told.check, outcome_named(named_check[told.check], told.outcome))
+                for told in complaint.findings
+            )
             for complaint in machine.complaints
         },
         area_titles={area.id: area.title for area in machine.areas},

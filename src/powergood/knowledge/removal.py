@@ -2,8 +2,8 @@
 
 A removed part takes its faults along. A function goes when every part it rests on is gone, or when all
 its alternatives are; a sign when no fault is left that shows it; links to them vanish. A check goes when
-what it is about, or must have fitted, is gone; a grid when its least extent is; a fix when the part it
-replaces, or every fault it cures, is gone.
+what it is about, or must have fitted, is gone; a grid when its least extent is, and a grid of copies that are
+gone becomes a ladder; a fix when the part it replaces, or every fault it cures, is gone.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ from powergood.knowledge.model import (
     Gate,
     Grid,
     IntakeFact,
+    Rung,
     ToldFinding,
 )
 from powergood.knowledge.stops import outcomes
@@ -120,9 +121,13 @@ def _check_without(check: Check, parts: set[str], bases: set[str]) -> Check | No
         return None
     if any(part in parts for part in check.fitted):
         return None
-    grid = _grid_without(check.grid, parts, bases)
+    grid = _grid_without(check.grid, bases)
     if check.grid and grid is None:
         return None
+    if grid and grid.copies_of in parts:
+        ladder = (*grid.before, *(Rung(extent.of, extent.seen) for extent in grid.extents))
+        check = replace(check, rungs=ladder)
+        grid = None
     instead = _less(check.instead, parts)
     rungs = tuple(rung for rung in check.rungs if rung.of not in bases)
     if (check.instead and not instead) or (check.rungs and not rungs):
@@ -130,9 +135,9 @@ def _check_without(check: Check, parts: set[str], bases: set[str]) -> Check | No
     return replace(check, instead=instead, rungs=rungs, grid=grid, out=_less(check.out, parts))
 
 
-def _grid_without(grid: Grid | None, parts: set[str], bases: set[str]) -> Grid | None:
-    """Return a grid less the extents whose function is gone; none where the least or the part is gone."""
-    if grid is None or grid.copies_of in parts:
+def _grid_without(grid: Grid | None, bases: set[str]) -> Grid | None:
+    """Return a grid less the extents whose function is gone; none where the least is gone."""
+    if grid is None:
         return None
     extents = tuple(extent for extent in grid.extents if extent.of not in bases)
     if not any(extent.extent == "one" for extent in extents):
@@ -177,11 +182,9 @@ def _remove_complaints(assembly: Assembly, steps: set[str], bases: set[str]) -> 
 
 
 def _no_extent(assembly: Assembly, told: ToldFinding) -> bool:
-    """Tell whether a finding names an extent that its grid has lost."""
+    """Tell whether a finding names an extent that its check has lost."""
     placed = assembly.checks.get(told.check)
-    return bool(
-        placed and placed.item.grid and told.outcome in ORDER and told.outcome not in outcomes(placed.item)
-    )
+    return bool(placed and told.outcome in ORDER and told.outcome not in outcomes(placed.item))
 
 
 def _less(names: tuple[str, ...], gone: Collection[str]) -> tuple[str, ...]:

@@ -57,10 +57,12 @@ def words_when_good(check: Check) -> str:
 def outcome_named(check: Check, name: str) -> str:
     """Return the outcome that a name stands for, the name itself where it stands for none.
 
-    An extent may also be called by the function it is about, as a rung of a ladder is: what was written
-    down before a check became a grid stays readable.
+    An extent may also be called by the function it is about, as a rung of a ladder is, and the least one by
+    `bad`: what was written down before a check became a grid stays readable.
     """
     known = outcomes(check)
     if name in known or check.grid is None:
         return name
+    if name == "bad":
+        return "one"
     return next((extent.extent for extent in check.grid.extents if extent.of == name), name)

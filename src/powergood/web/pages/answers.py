@@ -51,6 +51,7 @@ def answer_step(request: Request, form: Filled) -> Response:
         note=note,
         took=0 if cannot else took,
         source=source,
+        cells=tuple(form.every.get("cells", ())),
     )
     if form.problems:
         return unmended(request, form, number)

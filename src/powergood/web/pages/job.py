@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import PlainTextResponse, Response
 
 from powergood import bench
 from powergood.bench import Workshop
@@ -69,6 +69,15 @@ def _taken_for(ws: Workshop, job: JobView, words: str) -> str | None:
         return bench.complaints(ws, job.machine.sheet, words).best
     except UnknownThing:
         return None
+
+
+def marks(request: Request) -> Response:
+    """Say in words what the cells marked on a step's grid make up; nothing is written down."""
+    asked = request.query_params
+    words = bench.marked_words(
+        request.app.state.workshop, number_of(request), asked.get("step", ""), asked.getlist("cells")
+    )
+    return PlainTextResponse(words, headers={"cache-control": "no-store"})
 
 
 def what_if(request: Request) -> Response:

@@ -6,6 +6,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from powergood import bench
+from powergood.bench.grids import MARKED
 from powergood.bench.views import PadKey
 from powergood.errors import BadInput
 from powergood.record.model import Body, Finding, Note
@@ -56,11 +57,17 @@ def field_of(key: PadKey) -> str:
 def _finding(form: Filled, key: PadKey) -> Finding | None:
     """Return what was noticed at one key; none when it was left, or its problem noted on the form."""
     name = field_of(key)
-    outcome = form.choice(name, {each.outcome for each in key.keys})
+    cells = tuple(form.every.get(f"cells:{name}", ())) if key.grid else ()
+    outcome = form.choice(name, {each.outcome for each in key.keys}) or (MARKED if cells else "")
     if not outcome:
         return None
     at_s = form.number(f"at:{name}", least=0, most=LONGEST_START_S)
     sure = not form.ticked(f"unsure:{name}")
     return Finding(
-        key.check, outcome, sure=sure, copy=key.copy, note=f"{at_s} s after switching on" if at_s else ""
+        key.check,
+        outcome,
+        sure=sure,
+        copy=key.copy,
+        note=f"{at_s} s after switching on" if at_s else "",
+        cells=cells,
     )

@@ -4,6 +4,7 @@
  */
 import { keepWords, forgetSent } from "./kept.js";
 import { startStopwatches } from "./stopwatch.js";
+import { watchMarks } from "./marks.js";
 import { showPreviews } from "./preview.js";
 
 document.documentElement.classList.add("scripted");
@@ -12,6 +13,7 @@ document.documentElement.classList.add("scripted");
 function attach(root) {
   startStopwatches(root);
   showPreviews(root);
+  watchMarks(root);
   keepWords(root);
   root.querySelector("[data-focus]")?.focus({ preventScroll: false });
 }
