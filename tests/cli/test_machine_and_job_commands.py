@@ -145,3 +145,14 @@ def test_a_workshop_of_a_newer_version_is_refused_plainly_and_left_alone(
     assert "newer version" in done.stderr
     assert "Traceback" not in done.output
     assert database.read_bytes() == before
+
+
+def test_bad_cells_of_a_grid_are_noted_by_name(run: Run, folder: Path) -> None:
+    shown = run("job", "show", "1", "--workshop", folder).output
+    noted = run("job", "note", "1", "key-grid=cells:Q, W,F1,2", "--workshop", folder)
+    assert noted.exit_code == 0, noted.output
+    assert "fixed handful (4 keys: F1, 2, Q, W), seen" in noted.output
+    wrong = run("job", "note", "1", "key-grid=cells:Q,Nowhere", "--workshop", folder)
+    assert wrong.exit_code == 2
+    assert "'Nowhere'" in wrong.output
+    assert "cells:NAME,NAME" in shown or "key-grid" not in shown

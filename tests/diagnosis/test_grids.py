@@ -205,3 +205,16 @@ def test_an_outcome_written_before_the_check_was_a_grid_is_still_read() -> None:
     assert not gather(model, line_of(Finding("press", "key-lines"))).unread
     assert chances(model, Finding("press", "key-lines")) == chances(model, Finding("press", "line"))
     assert gather(model, line_of(Finding("press", "several"))).unread == (1,)
+
+
+def test_bad_stands_for_the_least_extent_where_a_yes_or_no_check_became_a_grid() -> None:
+    model = compile_model(machine(MEMBRANE, BAD))
+    for check in ("press", "test"):
+        assert chances(model, Finding(check, "bad")) == chances(model, Finding(check, "one"))
+    assert gather(model, line_of(Finding("whole", "one"))).unread == (1,)
+
+
+def test_one_copy_alone_is_a_plain_ladder() -> None:
+    model = compile_model(machine(BAD, SOCKET, copies=1))
+    assert [rung.cell for rung in model.checks["test"].rungs] == ["", ""]
+    assert chances(model, Finding("test", "one", cells=("1",)))["memory.bad"] > 0.6
