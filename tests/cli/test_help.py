@@ -21,7 +21,7 @@ Run = Callable[..., Result]
 def test_the_help_names_every_command_of_the_design(run: Run) -> None:
     done = run("--help")
     assert done.exit_code == 0
-    for name in ("demo", "bench", "advise", "machine", "job", "pack", "backup", "restore"):
+    for name in ("demo", "bench", "advise", "machine", "job", "pack", "sheet", "backup", "restore"):
         assert name in done.output
 
 

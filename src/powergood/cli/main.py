@@ -20,6 +20,7 @@ COMMANDS: Mapping[str, tuple[str, str]] = {
     "taught": ("powergood.cli.taught:taught", "Show what closed jobs taught; set a number aside."),
     "worth": ("powergood.cli.worth:worth", "Show or set what your time is worth and when to stop."),
     "pack": ("powergood.cli.pack:pack", "Begin, check and upgrade a pack of knowledge."),
+    "sheet": ("powergood.cli.sheet:sheet", "List, show, make, check and share model sheets."),
     "backup": ("powergood.cli.backup:backup", "Write a whole copy of a workshop to one file."),
     "restore": ("powergood.cli.restore:restore", "Put a backup into an empty folder."),
 }

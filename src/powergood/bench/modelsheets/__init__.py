@@ -1,7 +1,9 @@
 """Model sheets as a person reads, makes, changes and shares them.
 
+sheets(ws) -> tuple[SheetCard, ...]           every sheet, by title
 sheet(ws, name) -> SheetView                  UnknownThing
 sheet_file(ws, name) -> (file name, text)     a sheet as one file
+kept_in(ws, name) -> Path                     the file of an own sheet
 make_sheet(ws, origin, title, make, year) -> str     a new own sheet from a family or a sheet; its id
 sheet_form(ws, name) -> dict                  an own sheet as the fields of its form
 change_sheet(ws, name, fields) -> dict        problems by field; kept when there is none
@@ -11,15 +13,17 @@ take_in_sheet(ws, text) -> str                take it in; BadInput where it clas
 
 from powergood.bench.modelsheets.changing import change_sheet, sheet_form
 from powergood.bench.modelsheets.making import make_sheet
-from powergood.bench.modelsheets.reading import sheet, sheet_file
+from powergood.bench.modelsheets.reading import kept_in, sheet, sheet_file, sheets
 from powergood.bench.modelsheets.taking_in import compare_sheet, take_in_sheet
 
 __all__ = [
     "change_sheet",
     "compare_sheet",
+    "kept_in",
     "make_sheet",
     "sheet",
     "sheet_file",
     "sheet_form",
+    "sheets",
     "take_in_sheet",
 ]

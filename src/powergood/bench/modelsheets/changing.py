@@ -1,31 +1,29 @@
 """Change an own model sheet by the fields of its form; each problem is told beside its field.
 
 Fields by name: `title`, `make`, `year`, `note`, `boot_routes`, `weak_points`, `healthy` (one to a line, a
-reading as `what: reading`), `copies:PART`; for each opening `title:ID`, `minutes:ID`, `refit:ID`,
-`fasteners:ID`; for each cell, old or new, `cell:PLACE:FIELD`.
+reading as `what: reading`), `copies:PART`; for each cell, old or new, `cell:PLACE:FIELD`; for openings and
+sources as `opening_rows` and `source_rows` say.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final
 
+from powergood.bench.modelsheets.form import Form, free_id
 from powergood.bench.modelsheets.making import keep, own_or_refuse
+from powergood.bench.modelsheets.opening_rows import FIELDS, opening_fields, openings_and_parts
+from powergood.bench.modelsheets.source_rows import source_fields, sources
 from powergood.bench.workshop import Workshop
-from powergood.knowledge.model import Cell, Claim, MachineModel, ModelSheet, Opening
+from powergood.knowledge.model import Cell, MachineModel, ModelSheet
 from powergood.knowledge.problems import Problem
 from powergood.packs.own_sheets import sheet_problems
 
 MOST_COPIES: Final = 32
-MOST_MINUTES: Final = 600
 NEW_CELLS: Final = 2
 """How many empty rows the form has for further cells."""
 CELL_FIELDS: Final = ("title", "kind", "place", "polarity")
-EARLIEST, LATEST = 1940, 2100
-OWN_SOURCE: Final = "judgement"
-"""The source of minutes typed into the form: the person's own."""
 
 
 def sheet_form(ws: Workshop, name: str) -> dict[str, str]:
@@ -48,13 +46,8 @@ def sheet_form(ws: Workshop, name: str) -> dict[str, str]:
     }
     copies = {part.id: 0 for part in usual.parts} | {part.id: part.copies for part in model.parts}
     fields |= {f"copies:{part}": str(count) for part, count in copies.items()}
-    for each in model.openings:
-        fields |= {
-            f"title:{each.id}": each.title,
-            f"minutes:{each.id}": f"{each.minutes.value:g}",
-            f"refit:{each.id}": f"{each.refit.value:g}",
-            f"fasteners:{each.id}": "\n".join(each.fasteners),
-        }
+    fields |= opening_fields(model, usual)
+    fields |= source_fields(given)
     empty = [Cell("", "", "", "")] * NEW_CELLS
     for place, cell in enumerate([*model.cells, *empty]):
         fields |= {f"cell:{place}:{what}": getattr(cell, what) for what in CELL_FIELDS}
@@ -69,66 +62,19 @@ def change_sheet(ws: Workshop, name: str, fields: Mapping[str, str]) -> dict[str
     UnknownThing : there is no such sheet. BadInput : it belongs to a pack.
     """
     given = own_or_refuse(ws, name)
-    form = _Form({**sheet_form(ws, name), **fields})
+    form = Form({**sheet_form(ws, name), **fields})
     changed = _changed(form, given, ws.library.known(name).model, ws.library.known(given.family).model)
     if not form.problems:
         for problem in sheet_problems(changed, ws.library.packs):
             if problem.severity == "error":
-                form.problems.setdefault(_field_of(problem, fields), _sentence(problem))
+                form.problems.setdefault(_field_of(problem, form.fields), _sentence(problem))
     if not form.problems:
         keep(ws, changed)
     return form.problems
 
 
-class _Form:
-    """Fields being read, with the problems found."""
-
-    def __init__(self, fields: Mapping[str, str]) -> None:
-        self.fields = fields
-        self.problems: dict[str, str] = {}
-
-    def line(self, name: str, needed: str = "") -> str:
-        value = " ".join(self.fields.get(name, "").split())
-        if not value and needed:
-            self.problems[name] = needed
-        return value
-
-    def lines(self, name: str) -> tuple[str, ...]:
-        found = (" ".join(line.split()) for line in self.fields.get(name, "").splitlines())
-        return tuple(line for line in found if line)
-
-    def whole(self, name: str, least: int, most: int) -> int:
-        value = self.line(name) or "0"
-        if value.isascii() and value.isdigit() and len(value) < 6 and least <= int(value) <= most:
-            return int(value)
-        self.problems[name] = f"“{value[:30]}” is not a whole number from {least} to {most}."
-        return 0
-
-    def year(self) -> int:
-        return self.whole("year", EARLIEST, LATEST) if self.line("year") else 0
-
-    def minutes(self, name: str, was: Claim) -> Claim:
-        value = self.line(name).replace(",", ".")
-        if not re.fullmatch(r"[0-9]{1,3}(\.[0-9]{1,3})?", value) or not 0 < float(value) <= MOST_MINUTES:
-            self.problems[name] = f"“{value[:30]}” is not a number of minutes up to {MOST_MINUTES}."
-            return was
-        return was if f"{was.value:g}" == f"{float(value):g}" else Claim(float(value), OWN_SOURCE)
-
-    def pairs(self, name: str) -> dict[str, str]:
-        found: dict[str, str] = {}
-        for line in self.lines(name):
-            what, colon, reading = (part.strip() for part in line.partition(":"))
-            if not (what and colon and reading):
-                self.problems[name] = f"“{line[:40]}”: write what is measured, a colon, and the reading."
-            elif what in found:
-                self.problems[name] = f"“{what[:40]}” stands there twice."
-            found[what] = reading
-        return found
-
-
-def _changed(form: _Form, given: ModelSheet, model: MachineModel, usual: MachineModel) -> ModelSheet:
-    openings = {each.id: each for each in given.openings}
-    openings |= {each.id: each for each in _openings(form, model.openings)}
+def _changed(form: Form, given: ModelSheet, model: MachineModel, usual: MachineModel) -> ModelSheet:
+    openings, parts = openings_and_parts(form, given, model, usual)
     return replace(
         given,
         title=form.line("title", needed="The model needs a name."),
@@ -139,12 +85,14 @@ def _changed(form: _Form, given: ModelSheet, model: MachineModel, usual: Machine
         weak_points=form.lines("weak_points"),
         healthy=form.pairs("healthy"),
         copies=_copies(form, given, model, usual),
-        openings=tuple(openings.values()),
+        openings=openings,
+        parts=parts,
+        sources=sources(form, given),
         cells=tuple(_cells(form, given, model.cells, usual.cells)),
     )
 
 
-def _copies(form: _Form, given: ModelSheet, model: MachineModel, usual: MachineModel) -> dict[str, int]:
+def _copies(form: Form, given: ModelSheet, model: MachineModel, usual: MachineModel) -> dict[str, int]:
     """Return the copies that differ from the family's, with those the sheet said before."""
     families = {part.id: part.copies for part in usual.parts}
     found = dict(given.copies)
@@ -152,24 +100,14 @@ def _copies(form: _Form, given: ModelSheet, model: MachineModel, usual: MachineM
         count = form.whole(f"copies:{part}", 0, MOST_COPIES)
         if count != families.get(part, 1) or part in found:
             found[part] = count
-    return {part: count for part, count in found.items() if count != families.get(part, 1)}
+    return {
+        part: count
+        for part, count in found.items()
+        if count != families.get(part, 1) or given.copies.get(part) == count
+    }
 
 
-def _openings(form: _Form, known: Iterable[Opening]) -> Iterator[Opening]:
-    """Yield each opening that the form says something else of."""
-    for each in known:
-        said = replace(
-            each,
-            title=form.line(f"title:{each.id}", needed="The opening needs a name."),
-            minutes=form.minutes(f"minutes:{each.id}", each.minutes),
-            refit=form.minutes(f"refit:{each.id}", each.refit),
-            fasteners=form.lines(f"fasteners:{each.id}"),
-        )
-        if said != each:
-            yield said
-
-
-def _cells(form: _Form, given: ModelSheet, known: tuple[Cell, ...], usual: tuple[Cell, ...]) -> list[Cell]:
+def _cells(form: Form, given: ModelSheet, known: tuple[Cell, ...], usual: tuple[Cell, ...]) -> list[Cell]:
     """Return the cells that the sheet says itself: those it said before, and what the form says anew.
 
     A row with no words takes a cell of the sheet's own away; one of the family's has to say so in words.
@@ -185,7 +123,7 @@ def _cells(form: _Form, given: ModelSheet, known: tuple[Cell, ...], usual: tuple
             for what, words in (("title", "a name"), ("kind", "its type"), ("place", "its place")):
                 if not said[what]:
                     form.problems[at + what] = f"Give the cell {words}."
-            cell = replace(was, **said) if was else Cell(_free_cell(said["title"], taken), **said)
+            cell = replace(was, **said) if was else Cell(_taking(taken, said["title"]), **said)
             if cell != was:
                 own[cell.id] = cell
         elif was is not None and was.id in families:
@@ -197,10 +135,9 @@ def _cells(form: _Form, given: ModelSheet, known: tuple[Cell, ...], usual: tuple
     return list(own.values())
 
 
-def _free_cell(title: str, taken: set[str]) -> str:
+def _taking(taken: set[str], title: str) -> str:
     """Return an id for a new cell that no other has, and take it."""
-    base = re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-") or "cell"
-    name = next(name for name in (base, *(f"{base}-{n}" for n in range(2, 100))) if name not in taken)
+    name = free_id(title, taken, "cell")
     taken.add(name)
     return name
 
@@ -209,8 +146,8 @@ def _field_of(problem: Problem, fields: Mapping[str, str]) -> str:
     """Return the field that a problem is about; `title` for one that no field of the form can mend."""
     path = [str(step) for step in problem.where.path]
     if path[:1] == ["openings"] and len(path) > 1:
-        what = path[2] if len(path) > 2 and path[2] in ("title", "minutes", "refit", "fasteners") else "title"
-        return f"{what}:{path[1]}"
+        what = path[2] if len(path) > 2 and path[2] in FIELDS else "title"
+        return f"{what}:{path[1]}" if f"title:{path[1]}" in fields else f"new-opening:0:{what}"
     if path[:1] == ["copies"] and len(path) > 1:
         return f"copies:{path[1]}"
     return path[0] if path and path[0] in fields else "title"

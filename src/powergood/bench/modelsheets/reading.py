@@ -2,16 +2,33 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from powergood.bench.knowhow.numbers import source_line
 from powergood.bench.knowhow.reading import named
 from powergood.bench.library import Known
-from powergood.bench.modelsheets.views import HealthyLine, OpeningLine, SheetView, SlotLine
+from powergood.bench.modelsheets.differences import overrides
+from powergood.bench.modelsheets.views import HealthyLine, OpeningLine, SheetCard, SheetView, SlotLine
 from powergood.bench.views import CellLine
 from powergood.bench.workshop import Workshop
 from powergood.errors import UnknownThing
 from powergood.knowledge.model import ModelSheet
 from powergood.packs.own_sheets import own_file
 from powergood.packs.sheet_text import sheet_text
+
+
+def sheets(ws: Workshop) -> tuple[SheetCard, ...]:
+    """Return every model sheet, by title."""
+    found = (given for name in ws.library.names() if (given := ws.library.sheet(name)))
+    return tuple(
+        SheetCard(each.id, each.title, each.year, named(each.family, ws.library), is_own(ws, each.id))
+        for each in found
+    )
+
+
+def kept_in(ws: Workshop, name: str) -> Path:
+    """Return the file in which an own sheet lies."""
+    return own_file(ws.store.folder, name)
 
 
 def sheet(ws: Workshop, name: str) -> SheetView:
@@ -38,6 +55,8 @@ def sheet(ws: Workshop, name: str) -> SheetView:
         weak_points=given.weak_points,
         healthy=tuple(HealthyLine(what, reading) for what, reading in given.healthy.items()),
         changes=_changes(given, usual),
+        overrides=tuple(overrides(given, usual.model)),
+        sources=tuple(source_line(model, source.id) for source in given.sources),
         note=given.note,
     )
 

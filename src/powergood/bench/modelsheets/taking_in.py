@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import fields, is_dataclass
-
+from powergood.bench.modelsheets.differences import changes
 from powergood.bench.modelsheets.making import keep
 from powergood.bench.modelsheets.reading import is_own
-from powergood.bench.modelsheets.views import ChangeLine, ComparedSheet
+from powergood.bench.modelsheets.views import ComparedSheet
 from powergood.bench.workshop import Workshop
 from powergood.errors import BadInput
 from powergood.knowledge.digest import digest
-from powergood.knowledge.model import Claim, ModelSheet
+from powergood.knowledge.model import ModelSheet
 from powergood.packs.own_sheets import ReadSheet, clash_with, sheet_of_text
-from powergood.packs.sheet_text import claim_text
 
 SHOWN_AS = "the file"
 
@@ -37,7 +34,7 @@ def compare_sheet(ws: Workshop, text: str) -> ComparedSheet:
         clash=_clash(ws, given, here),
         mistakes=(),
         warnings=warnings,
-        changes=tuple(_changes(before, given)),
+        changes=tuple(changes(before, given)),
         stamp=digest(before, given),
     )
 
@@ -70,56 +67,3 @@ def _clash(ws: Workshop, given: ModelSheet, here: ModelSheet | None) -> str:
         return ""
     clash = clash_with(given.id, ws.library.packs)
     return clash[:1].upper() + clash[1:] + "." if clash else ""
-
-
-def _changes(before: ModelSheet, after: ModelSheet) -> Iterator[ChangeLine]:
-    """Yield what differs between two sheets, item by item where items have ids or names."""
-    for each in fields(ModelSheet):
-        old, new = getattr(before, each.name), getattr(after, each.name)
-        title = each.name.replace("_", " ")
-        if each.name in ("format", "id", "family") or old == new:
-            continue
-        if isinstance(new, Mapping) or _has_ids(old) or _has_ids(new):
-            yield from _by_name(title, _named(old), _named(new))
-        else:
-            yield ChangeLine(title, _words(old), _words(new))
-
-
-def _has_ids(value: object) -> bool:
-    return isinstance(value, tuple) and bool(value) and all(hasattr(item, "id") for item in value)
-
-
-def _named(value: object) -> dict[str, object]:
-    if isinstance(value, Mapping):
-        return dict(value)
-    return {item.id: item for item in value} if isinstance(value, tuple) else {}
-
-
-def _by_name(title: str, old: Mapping[str, object], new: Mapping[str, object]) -> Iterator[ChangeLine]:
-    for name in {**old, **new}:
-        before, after = old.get(name), new.get(name)
-        if before == after:
-            continue
-        if is_dataclass(before) and is_dataclass(after) and not isinstance(before, type):
-            for each in fields(before):
-                was, now = getattr(before, each.name), getattr(after, each.name)
-                if was != now:
-                    yield ChangeLine(f"{title}, {name}: {each.name}", _words(was), _words(now))
-        else:
-            yield ChangeLine(f"{title}, {name}", _words(before), _words(after))
-
-
-def _words(value: object) -> str:
-    """Return a value in words, short enough for a line."""
-    if value is None or value == () or value == 0:
-        return ""
-    if isinstance(value, Claim):
-        return claim_text(value)
-    if isinstance(value, tuple):
-        return "; ".join(_words(item) for item in value)
-    if isinstance(value, Mapping):
-        return "; ".join(f"{name}: {_words(item)}" for name, item in value.items())
-    if is_dataclass(value) and not isinstance(value, type):
-        said = ((each.name, _words(getattr(value, each.name))) for each in fields(value) if each.name != "id")
-        return ", ".join(f"{name} {words}" for name, words in said if words)
-    return str(value)

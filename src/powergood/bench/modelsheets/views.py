@@ -12,6 +12,24 @@ from powergood.bench.views import CellLine
 
 
 @dataclass(frozen=True, slots=True)
+class SheetCard:
+    """A model sheet in a list.
+
+    sheet : its id.
+    title : its name.
+    year : year of make; 0 when not known.
+    family : the family it belongs to.
+    own : true when it lies in this workshop, so that it can be changed here.
+    """
+
+    sheet: str
+    title: str
+    year: int
+    family: Named
+    own: bool
+
+
+@dataclass(frozen=True, slots=True)
 class SlotLine:
     """A place for a part.
 
@@ -66,6 +84,20 @@ class HealthyLine:
 
 
 @dataclass(frozen=True, slots=True)
+class ChangeLine:
+    """One thing that differs: between the sheet here and a file, or between a family and its sheet.
+
+    what : what it is of, in words.
+    before : how it is now, or in the family; empty for something new.
+    after : how it would be, or is in the sheet; empty for something that goes.
+    """
+
+    what: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
 class SheetView:
     """A model sheet as a person reads it.
 
@@ -82,6 +114,8 @@ class SheetView:
     weak_points : what this model is known for.
     healthy : readings of a healthy machine.
     changes : what else it says other than its family: faults, checks and fixes, one sentence each.
+    overrides : each value it says in place of the family's, with the family's.
+    sources : the sources of its own.
     note : further words.
     """
 
@@ -98,21 +132,9 @@ class SheetView:
     weak_points: tuple[str, ...]
     healthy: tuple[HealthyLine, ...]
     changes: tuple[str, ...]
+    overrides: tuple[ChangeLine, ...]
+    sources: tuple[SourceLine, ...]
     note: str
-
-
-@dataclass(frozen=True, slots=True)
-class ChangeLine:
-    """One thing that taking a file in would change.
-
-    what : what it is of, in words.
-    before : how it is now; empty for something new.
-    after : how it would be; empty for something that goes.
-    """
-
-    what: str
-    before: str
-    after: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,101 @@
+"""Read the fields of a sheet's form one by one, gathering the problems by field."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from typing import Final
+
+from powergood.knowledge.model import Claim
+from powergood.packs.claims import claim_mapping
+from powergood.packs.sheet_text import claim_text
+
+MOST_MINUTES: Final = 600
+EARLIEST, LATEST = 1940, 2100
+OWN_SOURCE: Final = "judgement"
+"""The source of minutes typed without one: the person's own."""
+
+_NUMBER = re.compile(r"[0-9]{1,3}(\.[0-9]{1,3})?")
+
+
+class Form:
+    """Fields being read, with the problems found."""
+
+    def __init__(self, fields: Mapping[str, str]) -> None:
+        self.fields = fields
+        self.problems: dict[str, str] = {}
+
+    def line(self, name: str, needed: str = "") -> str:
+        """Return one line, its spaces made single; `needed` is the problem of an empty one."""
+        value = " ".join(self.fields.get(name, "").split())
+        if not value and needed:
+            self.problems[name] = needed
+        return value
+
+    def lines(self, name: str) -> tuple[str, ...]:
+        """Return the lines of a field that are not empty."""
+        found = (" ".join(line.split()) for line in self.fields.get(name, "").splitlines())
+        return tuple(line for line in found if line)
+
+    def whole(self, name: str, least: int, most: int) -> int:
+        """Return a whole number; 0 for an empty field."""
+        value = self.line(name) or "0"
+        if value.isascii() and value.isdigit() and len(value) < 6 and least <= int(value) <= most:
+            return int(value)
+        self.problems[name] = f"“{value[:30]}” is not a whole number from {least} to {most}."
+        return 0
+
+    def year(self) -> int:
+        """Return the year of make; 0 for none."""
+        return self.whole("year", EARLIEST, LATEST) if self.line("year") else 0
+
+    def minutes(self, name: str, was: Claim | None = None) -> Claim:
+        """Return minutes with their source: `6` is the person's own, `6 (M1)` names one of the sources."""
+        typed = re.sub(r"^([0-9]+),([0-9])", r"\1.\2", self.line(name))
+        number, _, source = typed.partition(" ")
+        if not _NUMBER.fullmatch(number) or not 0 < float(number) <= MOST_MINUTES:
+            self.problems[name] = f"“{typed[:30]}” is not a number of minutes up to {MOST_MINUTES}."
+            return was or Claim(1.0, OWN_SOURCE)
+        if was is not None and typed == shown(was):
+            return was
+        said = claim_mapping(typed) if source else {"value": float(number), "source": OWN_SOURCE}
+        if isinstance(said, str):
+            self.problems[name] = f"“{typed[:40]}”: write the minutes, and their source in brackets: 6 (M1)."
+            return was or Claim(1.0, OWN_SOURCE)
+        return Claim(**said)  # type: ignore[arg-type]  # the fields of a claim, by name
+
+    def pairs(self, name: str) -> dict[str, str]:
+        """Return lines of the form `what: reading`."""
+        found: dict[str, str] = {}
+        for line in self.lines(name):
+            what, colon, reading = (part.strip() for part in line.partition(":"))
+            if not (what and colon and reading):
+                self.problems[name] = f"“{line[:40]}”: write what is measured, a colon, and the reading."
+            elif what in found:
+                self.problems[name] = f"“{what[:40]}” stands there twice."
+            found[what] = reading
+        return found
+
+    def ids(self, name: str, known: Mapping[str, str], what: str) -> tuple[str, ...]:
+        """Return the ids of what the lines of a field name, by title or by id; `known` are titles by id."""
+        by_title = {title.lower(): key for key, title in known.items()} | {key: key for key in known}
+        found = []
+        for line in self.lines(name):
+            if line.lower() in by_title:
+                found.append(by_title[line.lower()])
+            else:
+                listed = ", ".join(known.values())
+                self.problems[name] = f"“{line[:40]}” is no {what} of this model. There are: {listed}."
+        return tuple(dict.fromkeys(found))
+
+
+def shown(claim: Claim) -> str:
+    """Return minutes as the form has them: the number, with its source where it is not one's own."""
+    plain = claim.source == OWN_SOURCE and not claim.weight
+    return f"{claim.value:g}" if plain else claim_text(claim)
+
+
+def free_id(title: str, taken: Iterable[str], otherwise: str) -> str:
+    """Return an id made of a title that is none of those taken; `otherwise` where it has no letters."""
+    base, used = re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-") or otherwise, set(taken)
+    return next(name for name in (base, *(f"{base}-{n}" for n in range(2, 1000))) if name not in used)
