@@ -87,7 +87,9 @@ def pair_lines(family: FamilyPairs, *, every: bool) -> Iterator[str]:
     said += [f"the copies of {counted(len(family.copies), 'fault')}"] if family.copies else []
     if said or every:
         what = (
-            f"no check parts {' and '.join(said)}" if said else "some check parts each that needs another fix"
+            f"no check parts {' and '.join(said)}"
+            if said
+            else "all with different fixes are parted by some check"
         )
         left_out = f"; left out {len(family.same_fix)} that one fix cures" if family.same_fix else ""
         ask = "" if every else " (--pairs lists them)"
