@@ -37,6 +37,13 @@ def test_every_field_of_files_facts_advice_and_pages_has_a_meaning(kind: type) -
     assert silent == [], "say it in the class's docstring, or in tools/meanings.toml"
 
 
+@pytest.mark.parametrize("kind", data.pack_classes(), ids=lambda kind: kind.__name__)
+def test_every_field_of_a_pack_file_has_its_meaning_beside_it(kind: type) -> None:
+    """Who writes a pack looks one field up; prose that explains all at once is not enough there."""
+    vague = [field.name for field in fields(kind) if words.meaning(kind, field.name) == "said above"]
+    assert vague == [], "say it in tools/meanings.toml"
+
+
 @pytest.mark.parametrize("kind", SHOWN, ids=lambda kind: kind.__name__)
 def test_every_class_that_is_shown_says_what_it_is(kind: type) -> None:
     assert words.prose(kind)
