@@ -145,6 +145,17 @@ def test_a_file_is_checked_without_a_workshop(run: Run, folder: Path, made: str,
     assert "nothing was changed" in spoilt.stderr
 
 
+def test_a_sheet_whose_family_is_not_here_says_that_its_pack_must_come_first(
+    run: Run, folder: Path, made: str, tmp_path: Path
+) -> None:
+    file = tmp_path / "it.yaml"
+    run("sheet", "export", made, "--to", file, "--workshop", folder)
+    file.write_text(file.read_text().replace("family: pata-laptop", "family: hand-lantern"))
+    done = run("sheet", "import", file, "--yes", "--workshop", folder)
+    assert done.exit_code == 2
+    assert "the pack that has it must be here first" in done.stderr
+
+
 @pytest.mark.parametrize("data", [None, b"\xff\xfe\x00", b"x" * 1_000_001])
 def test_what_is_no_readable_file_is_bad_input(run: Run, tmp_path: Path, data: bytes | None) -> None:
     file = tmp_path / "it.yaml"

@@ -107,3 +107,27 @@ def test_a_job_leads_to_its_faults_and_checks(visitor) -> None:
         visitor.open(address)
     assert "/know-how/skerry-20/faults/" in page
     assert "/know-how/skerry-20/checks/" in page
+
+
+def test_a_way_in_is_added_with_a_source_of_its_own_and_a_mistake_in_it_is_not_folded_away(
+    visitor, workshop: Workshop
+) -> None:
+    name = make(visitor)
+    at = f"/know-how/{name}/sheet/change"
+    added = {
+        "new-opening:0:title": "Shield off",
+        "new-opening:0:minutes": "2 (M1)",
+        "new-opening:0:refit": "often",
+        "source:0:title": "Own stopwatch",
+    }
+    answer = visitor.send(at, at, **added)
+    assert answer.status_code == 422
+    assert re.search(r"<details open><summary>Add another way in", answer.text)
+    assert "<details open><summary>Hatch" not in answer.text
+    kept = visitor.form(answer.text, at)
+    assert kept["new-opening:0:title"] == "Shield off"
+    assert visitor.send(at, at, **{**added, "new-opening:0:refit": "3"}).status_code == 303
+    page = visitor.open(f"/know-how/{name}/sheet")
+    assert "Shield off" in page
+    assert "Own stopwatch" in page
+    assert "openings, shield-off" in page

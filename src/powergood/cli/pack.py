@@ -25,7 +25,10 @@ def pack() -> None:
 @click.option("--id", "name", default="", help="Id of the pack and its family; made from PATH unless given.")
 @click.option("--title", default="", help="What its machines are called; made from the id unless given.")
 def new(path: Path, name: str, title: str) -> None:
-    """Begin a pack in the new folder PATH: a small whole one, with comments that say what to change."""
+    """Begin a pack in the new folder PATH.
+
+    It is small and whole at once, and says in comments what to change. Nothing is written over.
+    """
     # Deferred: the YAML reader takes a tenth of a second to load, which the help must not wait for.
     from powergood.packs.begin import begin_pack
 
@@ -50,8 +53,9 @@ def new(path: Path, name: str, title: str) -> None:
     help="How far apart two faults' outcomes must be in one look for a check to part them, 0 to 1.",
 )
 def check(path: Path, *, pairs: bool, parts_from: float) -> None:
-    """Check the pack in PATH: all its mistakes at once, each with file, line and column.
+    """Check the pack in PATH and tell every mistake.
 
+    All are told at once, each with file, line and column; then the pairs of faults that no check parts.
     Leaves with 0 when there is no mistake (warnings and remarks may be), and with 2 when there is one.
     """
     # Deferred for the same reason as above.
@@ -131,9 +135,10 @@ def counted(number: int, word: str) -> str:
 @click.option("--into", type=click.Path(path_type=Path), help="New folder to write the upgraded pack to.")
 @click.option("--over", is_flag=True, help="Rewrite the files in place; the old pack is kept beside it.")
 def upgrade(path: Path, into: Path | None, *, over: bool) -> None:
-    """Bring the files of the pack in PATH to the newest format; without an option, say which would change.
+    """Bring a pack's files to the newest format.
 
-    A pack of an older format is read as it is, so this is only for going on writing it.
+    Without an option it only says which files would change. A pack of an older format is read as it is,
+    so this is only for going on writing it.
     """
     # Deferred for the same reason as above.
     from powergood.packs.formats import FORMAT

@@ -23,7 +23,7 @@ def sheet() -> None:
 @folder_option
 @json_option
 def list_sheets(folder: Path, as_json: bool) -> None:
-    """List every model sheet and its family; those of this workshop are marked."""
+    """List every model sheet with its family."""
     # Deferred: the engine takes a third of a second to load, which the help must not wait for.
     from powergood.bench import modelsheets
 
@@ -44,7 +44,7 @@ def list_sheets(folder: Path, as_json: bool) -> None:
 @folder_option
 @json_option
 def show(name: str, folder: Path, as_json: bool) -> None:
-    """Show a model sheet, with what it says in place of its family."""
+    """Show a sheet, and what it overrides."""
     # Deferred for the same reason as above.
     from powergood.bench import modelsheets
 
@@ -68,7 +68,10 @@ def show(name: str, folder: Path, as_json: bool) -> None:
 @click.option("--year", type=int, default=0, prompt="Year of make (0: not known)", help="Its year of make.")
 @folder_option
 def new(origin: str, title: str, make: str, year: int, folder: Path) -> None:
-    """Make a model sheet of your own; asks for what no option gives."""
+    """Make a sheet of your own from a family.
+
+    It asks for what no option gives.
+    """
     # Deferred for the same reason as above.
     from powergood.bench import modelsheets
 
@@ -84,9 +87,10 @@ def new(origin: str, title: str, make: str, year: int, folder: Path) -> None:
 @click.argument("settings", nargs=-1, metavar="[FIELD=VALUE]...")
 @folder_option
 def change(name: str, settings: tuple[str, ...], folder: Path) -> None:
-    r"""Change a sheet of your own: FIELD=VALUE sets a field; without any, the fields are listed.
+    r"""Change a sheet of your own.
 
-    Write \n between the lines of a value. `new-opening:0:title` and its kind add a way in, `source:0:title`
+    FIELD=VALUE sets a field; without any, the fields are listed. Write \n between the lines of a value.
+    `new-opening:0:title` and its kind add a way in, `source:0:title`
     a source.
     """
     # Deferred for the same reason as above.
@@ -118,9 +122,10 @@ def _on_one_line(value: str) -> str:
 @click.argument("file", type=click.Path(path_type=Path))
 @folder_option
 def check(file: Path, folder: Path) -> None:
-    """Check a sheet's FILE: all its mistakes at once, each with line and column. Nothing is taken in.
+    """Check a sheet's FILE and tell every mistake.
 
-    Its family may be of the pack that ships or of a pack of the workshop, if there is one.
+    Nothing is taken in. Its family may be of the pack that ships or of a pack of the workshop, if there
+    is one.
     """
     # Deferred: the YAML reader takes a tenth of a second to load, which the help must not wait for.
     from powergood.packs import find_packs
@@ -141,9 +146,10 @@ def check(file: Path, folder: Path) -> None:
 @click.option("--yes", is_flag=True, help="Take it in without asking; what it changes is shown all the same.")
 @folder_option
 def take_in(file: Path, folder: Path, *, yes: bool) -> None:
-    """Take the sheet in FILE into the workshop: what it would change is shown first.
+    """Take the sheet in FILE into the workshop.
 
-    Leaves with 2, and changes nothing, when the file has mistakes or clashes with what is there.
+    What it would change is shown first, and asked about. Leaves with 2, and changes nothing, when the
+    file has mistakes or clashes with what is there.
     """
     # Deferred for the same reason as above.
     from powergood.bench import modelsheets
@@ -174,7 +180,10 @@ def take_in(file: Path, folder: Path, *, yes: bool) -> None:
 )
 @folder_option
 def export(name: str, target: Path | None, folder: Path) -> None:
-    """Write a model sheet to one file, to be shared; `--to -` prints it."""
+    """Write a sheet to one file, to be shared.
+
+    `--to -` prints it.
+    """
     # Deferred for the same reason as above.
     from powergood.bench import modelsheets
 

@@ -94,7 +94,8 @@ def _joined(entry: Entry, issues: tuple[Issue, ...], packs: Sequence[Pack]) -> R
         return ReadSheet(None, (*issues, entry.document.issue("sheet-id", message, ("id",))))
     families = {name for pack in packs for name in pack.families}
     if sheet.family not in families:
-        message = f"there is no family `{sheet.family}`{did_you_mean(sheet.family, families)}"
+        hint = did_you_mean(sheet.family, families) or "; the pack that has it must be here first"
+        message = f"there is no family `{sheet.family}`{hint}"
         return ReadSheet(None, (*issues, entry.document.issue("known-id", message, ("family",))))
     places = Places(entry.document.file, [entry])
     found = tuple(places.issue(problem) for problem in sheet_problems(sheet, packs))
