@@ -107,7 +107,7 @@ def test_a_backup_can_be_read_without_this_program(full: Store, folder: Path, tm
     assert names == set(listed["files"]) | {"manifest.json"}
     assert [json.loads(line) for line in lines] == [fact_object(fact) for fact in full.facts()]
     assert json.loads(lines[2])["body"] == {
-        "check": "lamp", "outcome": "bad", "sure": False, "told": False, "copy": 0, "note": "",
+        "check": "lamp", "outcome": "bad", "sure": False, "told": False, "copy": 0, "note": "", "cells": [],
     }  # fmt: skip
     assert settings == {"hour_costs": "15"}
     assert "8 facts and 3 photos" in readme

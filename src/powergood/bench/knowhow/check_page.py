@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+from powergood.bench.grids import drawn
 from powergood.bench.knowhow.numbers import Learned, Numbers, sources_of
 from powergood.bench.knowhow.reading import Reading, reading
 from powergood.bench.knowhow.views import CheckView, NumberLine, OutcomeLine
@@ -43,6 +44,7 @@ def check(ws: Workshop, kind: str, name: str, learned: Learned | None = None) ->
         tells=given.tells,
         power=POWER_WORDS[given.power],
         outcomes=tuple(_outcomes(about, given)),
+        grid=drawn(given, words),
         wrong_when=given.wrong_when,
         false_alarm=given.false_alarm.value,
         no_verdict=given.no_verdict.value if given.no_verdict else 0.0,

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from powergood.bench.grid_views import GridView
 from powergood.bench.views import CautionWords, CellLine, Cutaway
 
 
@@ -373,6 +374,7 @@ class CheckView:
     cautions : cautions with their words.
     numbers : every number of the page with its source.
     sources : every source that the page's numbers and words name.
+    grid : the cells that are marked, where it is a grid.
     """
 
     kind: str
@@ -396,6 +398,7 @@ class CheckView:
     cautions: tuple[CautionWords, ...]
     numbers: tuple[NumberLine, ...]
     sources: tuple[SourceLine, ...]
+    grid: GridView | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,8 +42,9 @@ function run(watch, form) {
   });
   form.addEventListener("change", (event) => {
     const key = event.target.closest(".pad-key");
-    if (!key || event.target.type !== "radio") return;
-    const at = event.target.value && seconds() ? seconds().toFixed(0) : "";
+    if (!key || !["radio", "checkbox"].includes(event.target.type) || event.target.closest(".aside")) return;
+    const seen = event.target.type === "radio" ? event.target.value : key.querySelector(".cells input:checked");
+    const at = seen && seconds() ? seconds().toFixed(0) : "";
     key.querySelector("[data-at]").value = at;
     key.querySelector("[data-when]").textContent = at ? `at ${at} s` : "";
   });
