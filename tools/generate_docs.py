@@ -16,14 +16,13 @@ ROOT = Path(__file__).resolve().parents[1]
 REFERENCE = ROOT / "docs" / "reference"
 sys.path[:0] = [str(ROOT), str(ROOT / "src")]
 
-from powergood.packs.schema import schema_text  # noqa: E402  (the path must be set first)
-from tools.reference import commands, data, names, rules  # noqa: E402
+from tools.reference import commands, data, names, rules  # noqa: E402  (the path must be set first)
 
 PAGES: Mapping[str, Callable[[], str]] = {
     "commands.md": commands.page,
     "pack-files.md": data.pack_files,
     "pack-rules.md": rules.page,
-    "pack-schema.json": schema_text,
+    "pack-schema.json": data.pack_schema,
     "findings-file.md": data.findings_file,
     "advice.md": data.advice,
     "page-variables.md": data.page_variables,

@@ -15,9 +15,10 @@ from powergood.bench.modelsheets import views as sheet_views
 from powergood.diagnosis import model as diagnosis
 from powergood.packs.entries import KINDS
 from powergood.packs.folder import FILES, FOLDERS
+from powergood.packs.schema import schema_text
 from powergood.record import model as facts
 from powergood.web import contexts, know_contexts, taught_contexts
-from tools.reference.words import class_section, meanings
+from tools.reference.words import class_section, meaning, meanings
 
 PACK_HEAD = """# Pack files
 
@@ -111,6 +112,12 @@ def sections(kinds: list[type], *, defaults: bool) -> str:
 def pack_classes() -> list[type]:
     """Return the classes that pack files are read into, files first."""
     return reached([*FILES.values(), *FOLDERS.values()])
+
+
+def pack_schema() -> str:
+    """Return the schema of pack files, with the meaning of each field."""
+    kinds = {kind.__name__: kind for kind in pack_classes()}
+    return schema_text(lambda name, field: meaning(kinds[name], field) if name in kinds else "")
 
 
 def pack_files() -> str:

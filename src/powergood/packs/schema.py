@@ -1,11 +1,12 @@
 """The JSON schema of pack files, for editors; made from the very classes the files are read into.
 
-python -m powergood.packs.schema > docs/reference/pack-schema.json
+The meaning of each field is put in from outside; `python3 do.py docs` does so for the checked-in file.
 """
 
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from typing import Any
 
 from pydantic import TypeAdapter
@@ -46,10 +47,11 @@ def _claim(mapping: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def schema_text() -> str:
-    """Return the schema as the text of its checked-in file."""
-    return json.dumps(pack_schema(), indent=2, ensure_ascii=False) + "\n"
-
-
-if __name__ == "__main__":
-    print(schema_text(), end="")
+def schema_text(meaning: Callable[[str, str], str] | None = None) -> str:
+    """Return the schema as text; `meaning` says what a field of a class, both by name, is for."""
+    schema = pack_schema()
+    for name, definition in schema["$defs"].items():
+        for field, described in definition.get("properties", {}).items():
+            if meaning and (words := meaning(name, field)):
+                described["description"] = words
+    return json.dumps(schema, indent=2, ensure_ascii=False) + "\n"
