@@ -43,6 +43,7 @@ facts:
   - {gate: cells-seen, met: yes}
   - {check: how-far, outcome: self-test, power_up: 1}
   - {check: look-at-inverter, outcome: bad, sure: no}
+  - {check: key-grid, cells: [Q, W, E]}
   - {open: screen-bezel}
   - {fix: replace-inverter}
   - {reading: adapter under load, value: "18.9 V"}
