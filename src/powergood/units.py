@@ -97,6 +97,22 @@ def parse(text: str, expect: str = "") -> Quantity:
     return checked(float(value * factor), unit)
 
 
+def last_digit(text: str) -> float:
+    """Return what one count of the last digit of a reading is worth: 0.01 for `4.87 V`, 1 for `12 kΩ` less
+    its factor, so 1000.
+
+    Raises
+    ------
+    BadInput : the text is no quantity.
+    """
+    parse(text)
+    found = _NUMBER.fullmatch(text.strip())
+    assert found and found["unit"]
+    exponent = _number(found["number"]).as_tuple().exponent
+    factor = _unit(found["unit"].strip())[1]
+    return float(Decimal(1).scaleb(int(exponent)) * factor)
+
+
 def checked(value: float, unit: str) -> Quantity:
     """Return a quantity, if there can be such a reading; `BadInput` says why not."""
     if not math.isfinite(value):

@@ -26,6 +26,7 @@ from powergood.knowledge.model import (
     Part,
     Sign,
     Source,
+    Stage,
     Subsystem,
 )
 from powergood.knowledge.problems import FileKind, Problem, Where, did_you_mean, error
@@ -66,6 +67,7 @@ class Assembly:
     cells: Items[Cell] = field(default_factory=dict)
     cautions: Items[Caution] = field(default_factory=dict)
     sources: Items[Source] = field(default_factory=dict)
+    stages: Items[Stage] = field(default_factory=dict)
 
     def kind(self, name: str) -> Items[Any]:
         """Return the items of a kind, by the kind's field name."""
@@ -75,10 +77,10 @@ class Assembly:
 
 KINDS = (
     "areas", "parts", "functions", "signs", "faults", "checks", "fixes", "openings", "gates", "complaints",
-    "intake", "cells", "cautions", "sources",
+    "intake", "cells", "cautions", "sources", "stages",
 )  # fmt: skip
 
-NAMESPACES = (("functions", "signs"), ("checks", "fixes", "openings"))
+NAMESPACES = (("functions", "signs"), ("checks", "fixes", "openings"), ("gates", "stages"))
 """Kinds that are named in the same places, so that an id may stand in one of them only."""
 
 _OVERRIDDEN = ("parts", "openings", "faults", "checks", "fixes", "cells", "sources")

@@ -65,6 +65,8 @@ def machine_of(assembly: Assembly) -> MachineModel:
         weight=family.weight,
         family=family.id,
         sheet=sheet.id if sheet else "",
+        bring_up=tuple(name for name in family.bring_up if name in assembly.stages),
+        healthy=sheet.healthy if sheet else {},
         **kinds,
     )
     return replace(machine, digest=digest(machine))

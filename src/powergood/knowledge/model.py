@@ -237,6 +237,75 @@ class Fix:
 
 
 @dataclass(frozen=True, slots=True)
+class Limit:
+    """What a reading in a stage of bring-up must lie between, limits included.
+
+    `unit` is a unit without prefix (V, A, Ω). One of `low` and `high` may be missing. `edition` names the
+    standard and its edition, and whether its text was read or is recalled. `below` and `above` are the
+    outcomes of the stage's check that a reading outside stands for, `nothing` the one when every reading
+    of the stage is nothing to speak of (under a tenth of its limit). An `optional` reading is of a rail that
+    some machines lack. `healthy` is the name of the reading
+    in a model sheet that this one is compared with.
+    """
+
+    id: str
+    title: str
+    unit: str
+    low: Claim | None = None
+    high: Claim | None = None
+    edition: str = ""
+    below: str = ""
+    above: str = ""
+    nothing: str = ""
+    healthy: str = ""
+    optional: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class StopIf:
+    """Something to stop a stage at, and what to do then.
+
+    `unmeets` are gates that are met no more once this was seen. `check` and `outcome` are the finding that
+    it stands for, where a check looks for the same.
+    """
+
+    id: str
+    seen: str
+    then: str
+    unmeets: tuple[str, ...] = ()
+    check: str = ""
+    outcome: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One stage of bring-up: what to do, with what fitted, what to look at, and what to stop at.
+
+    `out` parts are unplugged or out, `fitted` parts are in, `open` are the openings that are open. `check`
+    is the check whose outcome follows from the readings within `limits`. `meets` are the gates that
+    this stage proves when it is done. `both_sides` tells a practice that people disagree about, with the
+    safe default first.
+    """
+
+    id: str
+    title: str
+    do: str
+    power: Power
+    minutes: Claim
+    because: str = ""
+    fitted: tuple[str, ...] = ()
+    out: tuple[str, ...] = ()
+    open: tuple[str, ...] = ()
+    limits: tuple[Limit, ...] = ()
+    check: str = ""
+    meets: tuple[str, ...] = ()
+    stop_if: tuple[StopIf, ...] = ()
+    tools: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    both_sides: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Subsystem:
     """A reusable piece of knowledge: its parts, what they do, how they fail, what to look at and mend."""
 
@@ -250,6 +319,7 @@ class Subsystem:
     faults: tuple[Fault, ...] = ()
     checks: tuple[Check, ...] = ()
     fixes: tuple[Fix, ...] = ()
+    stages: tuple[Stage, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -374,7 +444,10 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Family:
-    """The knowledge for a class of machine, put together from subsystems."""
+    """The knowledge for a class of machine, put together from subsystems.
+
+    `bring_up` names the stages of bring-up in their order; a stage that it does not name is not used.
+    """
 
     format: int
     id: str
@@ -391,6 +464,8 @@ class Family:
     checks: tuple[Check, ...] = ()
     functions: tuple[Function, ...] = ()
     cells: tuple[Cell, ...] = ()
+    stages: tuple[Stage, ...] = ()
+    bring_up: tuple[str, ...] = ()
     note: str = ""
 
 
@@ -447,6 +522,9 @@ class MachineModel:
     cautions: tuple[Caution, ...] = ()
     cells: tuple[Cell, ...] = ()
     sources: tuple[Source, ...] = ()
+    stages: tuple[Stage, ...] = ()
+    bring_up: tuple[str, ...] = ()
+    healthy: Mapping[str, str] = field(default_factory=dict)
     expected_faults: Claim | None = None
     weight: float = 8.0
     family: str = ""

@@ -47,6 +47,14 @@ REFERENCES: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
     "openings": (("behind", ("openings",)), ("cautions", ("cautions",))),
     "areas": (("open", ("openings",)),),
     "gates": (("cautions", ("cautions",)),),
+    "stages": (
+        ("fitted", ("parts",)),
+        ("out", ("parts",)),
+        ("open", ("openings",)),
+        ("check", ("checks",)),
+        ("meets", ("gates",)),
+        ("cautions", ("cautions",)),
+    ),
     "intake": (("multiplies", ("faults", "parts", "areas")),),
 }
 """For each kind of item: the fields that name others, and the kinds they may name."""
@@ -54,7 +62,7 @@ REFERENCES: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
 _SINGULAR = {
     "areas": "area", "parts": "part", "functions": "function", "signs": "sign", "faults": "fault",
     "checks": "check", "fixes": "fix", "openings": "opening", "cautions": "caution",
-    "complaints": "complaint",
+    "complaints": "complaint", "gates": "gate", "stages": "stage",
 }  # fmt: skip
 
 
@@ -80,6 +88,7 @@ def unknown_names(assembly: Assembly, lost: frozenset[str] = frozenset()) -> Ite
             yield from names.wrong(check.item.grid.copies_of, ("parts",), check.where.at("grid", "copies_of"))
     yield from _holds(assembly, names)
     yield from _complaints(assembly, names)
+    yield from _stages(assembly, names)
     yield from _copies(assembly, names)
     yield from _sources(assembly, lost)
 
@@ -176,6 +185,34 @@ def _told(complaint: Placed[Complaint], assembly: Assembly, names: _Names) -> It
             yield error("known-outcome", message + did_you_mean(told.outcome, known), where.at("outcome"))
 
 
+def _stages(assembly: Assembly, names: _Names) -> Iterator[Problem]:
+    """Yield each name that a stage's limits or its stop list, or the order of the stages, has wrong."""
+    for stage in assembly.stages.values():
+        for limit in stage.item.limits:
+            where = stage.where.at("limits", limit.id)
+            for field in ("below", "above", "nothing"):
+                if outcome := getattr(limit, field):
+                    yield from _outcome_of(stage.item.check, outcome, assembly, where.at(field))
+        for stop in stage.item.stop_if:
+            where = stage.where.at("stop_if", stop.id)
+            for place, gate in enumerate(stop.unmeets):
+                yield from names.wrong(gate, ("gates",), where.at("unmeets", place))
+            if stop.check or stop.outcome:
+                yield from names.wrong(stop.check, ("checks",), where.at("check"))
+                yield from _outcome_of(stop.check, stop.outcome, assembly, where.at("outcome"))
+    if assembly.sheet is None:
+        head = Where("family", assembly.family.id, ("bring_up",))
+        for place, name in enumerate(assembly.family.bring_up):
+            yield from names.wrong(name, ("stages",), head.at(place))
+
+
+def _outcome_of(name: str, outcome: str, assembly: Assembly, where: Where) -> Iterator[Problem]:
+    check = assembly.checks.get(name)
+    if check is not None and outcome not in outcomes(check.item):
+        listed = ", ".join(f"`{each}`" for each in outcomes(check.item))
+        yield error("known-outcome", f"`{outcome}` is no outcome of `{name}`, which has {listed}", where)
+
+
 def _copies(assembly: Assembly, names: _Names) -> Iterator[Problem]:
     if assembly.sheet is None:
         return
@@ -220,3 +257,7 @@ def _claims_in(item: Any) -> Iterator[tuple[Claim, tuple[str, ...]]]:
             for name, inner in value.items():
                 if isinstance(inner, Claim):
                     yield inner, (field.name, name)
+        elif field.name == "limits":
+            for limit in value:
+                for inner, path in _claims_in(limit):
+                    yield inner, (field.name, limit.id, *path)

@@ -3,7 +3,7 @@
 A removed part takes its faults along. A function goes when every part it rests on is gone, or when all
 its alternatives are; a sign when no fault is left that shows it; links to them vanish. A check goes when
 what it is about, or must have fitted, is gone; a grid when its least extent is, and a grid of copies that are
-gone becomes a ladder; a fix when the part it replaces, or every fault it cures, is gone.
+gone becomes a ladder; a stage of bring-up when what it must have fitted, or its check, is; a fix when the part it replaces, or every fault it cures, is gone.
 """
 
 from __future__ import annotations
@@ -24,6 +24,7 @@ from powergood.knowledge.model import (
     Grid,
     IntakeFact,
     Rung,
+    Stage,
     ToldFinding,
 )
 from powergood.knowledge.stops import outcomes
@@ -60,7 +61,8 @@ def remove_absent(assembly: Assembly, counts: Mapping[str, int]) -> None:
     gone_steps = _change(assembly, "checks", lambda check: _check_without(check, gone, gone_bases))
     gone_steps |= _change(assembly, "fixes", lambda fix: _fix_without(fix, gone, gone_faults))
     _change(assembly, "intake", lambda fact: _intake_without(fact, gone | gone_faults))
-    _change(assembly, "gates", lambda gate: _gate_without(gate, gone_steps))
+    gone_gates = _change(assembly, "gates", lambda gate: _gate_without(gate, gone_steps))
+    _change(assembly, "stages", lambda stage: _stage_without(stage, assembly, gone, gone_steps, gone_gates))
     _remove_complaints(assembly, gone_steps, gone_bases)
 
 
@@ -160,6 +162,39 @@ def _intake_without(fact: IntakeFact, names: set[str]) -> IntakeFact | None:
 def _gate_without(gate: Gate, steps: set[str]) -> Gate | None:
     kept = tuple(hold for hold in gate.holds if hold.removeprefix("step:") not in steps)
     return replace(gate, holds=kept) if kept else None
+
+
+def _stage_without(
+    stage: Stage, assembly: Assembly, parts: set[str], steps: set[str], gates: set[str]
+) -> Stage | None:
+    """Return a stage less what is gone; none where what must be fitted is gone, or its readings' check."""
+    if parts.intersection(stage.fitted) or stage.check in steps:
+        return None
+
+    def kept(check: str, outcome: str) -> str:
+        placed = assembly.checks.get(check)
+        return outcome if placed and outcome in outcomes(placed.item) else ""
+
+    limits = tuple(
+        replace(
+            limit,
+            below=kept(stage.check, limit.below),
+            above=kept(stage.check, limit.above),
+            nothing=kept(stage.check, limit.nothing),
+        )
+        for limit in stage.limits
+    )
+    stop_if = tuple(
+        replace(
+            each,
+            unmeets=_less(each.unmeets, gates),
+            check=each.check if kept(each.check, each.outcome) else "",
+            outcome=kept(each.check, each.outcome),
+        )
+        for each in stage.stop_if
+    )
+    out, meets = _less(stage.out, parts), _less(stage.meets, gates)
+    return replace(stage, limits=limits, out=out, meets=meets, stop_if=stop_if)
 
 
 def _remove_complaints(assembly: Assembly, steps: set[str], bases: set[str]) -> None:

@@ -10,12 +10,19 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from powergood.knowledge.assembly import Assembly
-from powergood.knowledge.checks import grids, mending, numbers, seeing, wording
+from powergood.knowledge.checks import bring_up, grids, mending, numbers, seeing, wording
 from powergood.knowledge.checks.rule import Rule, Scene
 from powergood.knowledge.problems import Problem
 from powergood.knowledge.sight import Sight
 
-RULES: tuple[Rule, ...] = (*numbers.RULES, *seeing.RULES, *mending.RULES, *grids.RULES, *wording.RULES)
+RULES: tuple[Rule, ...] = (
+    *numbers.RULES,
+    *seeing.RULES,
+    *mending.RULES,
+    *grids.RULES,
+    *wording.RULES,
+    *bring_up.RULES,
+)
 """Every rule of sense, in the order they are heard."""
 
 
