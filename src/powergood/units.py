@@ -107,7 +107,7 @@ def last_digit(text: str) -> float:
     """
     parse(text)
     found = _NUMBER.fullmatch(text.strip())
-    assert found and found["unit"]
+    assert found is not None
     exponent = _number(found["number"]).as_tuple().exponent
     factor = _unit(found["unit"].strip())[1]
     return float(Decimal(1).scaleb(int(exponent)) * factor)

@@ -28,6 +28,9 @@ Public names (results are the frozen objects of `powergood.bench.views`; `key` m
     shelve(ws, job, waits_for, words, *, key, who) -> JobView
     resume(ws, job, words="", *, key, who) -> JobView
     stop(ws, job, because, *, key, who) -> JobView
+    note_readings(ws, job, stage, {limit: text}, *, instrument, with_check, key, who) -> JobView
+    finish_stage(ws, job, stage, how="", *, key, who) -> JobView     a stage of bring-up is done; Refused
+    stop_stage(ws, job, stage, seen, because="", *, key, who) -> JobView
     sign_off(ws, job, words="", *, key, who) -> JobView              Refused when unproven and no words
 
     learned_numbers(ws) -> Mapping[str, LearnedNumber]               what closed jobs taught, by number id
@@ -66,6 +69,7 @@ from powergood.bench.recording import (
     withdraw,
 )
 from powergood.bench.sheet_advice import advise_sheet
+from powergood.bench.stage_acts import finish_stage, note_readings, readings_of, stop_stage
 from powergood.bench.taking_in import add_photo, answer_intake, describe, next_tag, take_in
 from powergood.bench.taught_page import taught
 from powergood.bench.teaching import learned_numbers, set_aside, use_again, use_learned_now
@@ -82,6 +86,7 @@ __all__ = [
     "complaints",
     "demo",
     "describe",
+    "finish_stage",
     "job",
     "kinds",
     "learned_numbers",
@@ -89,8 +94,10 @@ __all__ = [
     "machines",
     "marked_words",
     "next_tag",
+    "note_readings",
     "open_job",
     "prefer",
+    "readings_of",
     "record",
     "resume",
     "save_start",
@@ -99,6 +106,7 @@ __all__ = [
     "shelve",
     "sign_off",
     "stop",
+    "stop_stage",
     "take_back",
     "take_in",
     "taught",

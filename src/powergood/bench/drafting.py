@@ -182,7 +182,7 @@ def _mistakes(body: Body, words: Wording) -> tuple[str, ...]:
             return (f"There is no place {slot or home_slot(instance)!r} on this kind of machine.",)
         case Opened(opening=name) | Refitted(opening=name) if name not in words.openings:
             return (f"There is no opening {name!r} on this kind of machine.",)
-        case GateAnswered(gate=name) if name not in words.gates:
+        case GateAnswered(gate=name) if name not in words.gates and name not in words.stages:
             return (f"There is no gate {name!r} for this kind of machine.",)
         case _:
             return ()

@@ -9,6 +9,7 @@ from powergood.bench.book import jobs_of
 from powergood.bench.cards import machine_card, words_for
 from powergood.bench.cutaway import cutaway
 from powergood.bench.enough import enough, so_far
+from powergood.bench.first_power import first_power
 from powergood.bench.gate_cards import gate_cards
 from powergood.bench.job_state import JobState
 from powergood.bench.last_start import cleared_by
@@ -100,6 +101,7 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
         rests_on=rests_on(ws, state),
         enough=enough(ws, about, advice),
         so_far=so_far(ws, about, advice),
+        first_power=first_power(about),
     )
 
 

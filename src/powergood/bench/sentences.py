@@ -167,7 +167,7 @@ def _complained(body: Complained, words: Wording) -> str:
 def _reading(body: Reading, words: Wording) -> str:
     by = f" with {body.instrument}" if body.instrument else ""
     under = f", {body.conditions}" if body.conditions else ""
-    return f"{body.quantity}: {body.text}{by}{under}"
+    return f"{words.quantity(body.quantity)}: {body.text}{by}{under}"
 
 
 def _fix(body: FixDone, words: Wording) -> str:
@@ -195,6 +195,8 @@ def _part_in(body: PartIn, words: Wording) -> str:
 
 
 def _gate(body: GateAnswered, words: Wording) -> str:
+    if body.gate in words.stages:
+        return f"{words.gate(body.gate)}: {'done' if body.met else 'stopped'}"
     return f"{words.gate(body.gate)}: {'met' if body.met else 'not met'}"
 
 

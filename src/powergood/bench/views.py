@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from powergood.bench.grid_views import GridView
+from powergood.bench.stage_views import NO_STAGES, FirstPower
 from powergood.bench.taught_views import RestsOn
 from powergood.diagnosis.model import Advice, FunctionState, Step, StepKind
 
@@ -743,6 +744,7 @@ class JobView:
     rests_on : which learned numbers the advice counts, and whether there are newer ones.
     enough : limits that the advised step would pass, one sentence each.
     so_far : one sentence: what the job has cost so far.
+    first_power : the stages of bring-up, and where the job stands in them.
     """
 
     number: int
@@ -782,6 +784,7 @@ class JobView:
     rests_on: RestsOn = field(default_factory=RestsOn)
     enough: tuple[str, ...] = ()
     so_far: str = ""
+    first_power: FirstPower = NO_STAGES
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 from powergood.bench.views import CautionWords
 from powergood.diagnosis.compiled import SOMETHING_ELSE
 from powergood.ids import slot_name
-from powergood.knowledge.model import Caution, Check, Fix, Gate, MachineModel, Opening, Part
+from powergood.knowledge.bring_up import stages_of
+from powergood.knowledge.model import Caution, Check, Fix, Gate, MachineModel, Opening, Part, Stage
 from powergood.knowledge.stops import outcome_named, stops, words_when_good
 
 GENERAL_OUTCOMES: Mapping[str, str] = {
@@ -38,6 +39,7 @@ class Wording:
     fixes: Mapping[str, Fix] = field(default_factory=dict)
     openings: Mapping[str, Opening] = field(default_factory=dict)
     gates: Mapping[str, Gate] = field(default_factory=dict)
+    stages: Mapping[str, Stage] = field(default_factory=dict)
     cautions: Mapping[str, Caution] = field(default_factory=dict)
 
     def part(self, name: str) -> str:
@@ -69,8 +71,16 @@ class Wording:
         return self.openings[name].title if name in self.openings else name
 
     def gate(self, name: str) -> str:
-        """Return the title of a gate."""
+        """Return the title of a gate, or of a stage of bring-up, which is answered like one."""
+        if name in self.stages:
+            return f"Stage “{self.stages[name].title}”"
         return self.gates[name].title if name in self.gates else name
+
+    def quantity(self, name: str) -> str:
+        """Return what a reading is of: the words typed, or those of the stage that asked for it."""
+        stage, _, wanted = name.partition(".")
+        limits = self.stages[stage].limits if stage in self.stages else ()
+        return next((limit.title for limit in limits if limit.id == wanted), name)
 
     def step(self, name: str) -> str:
         """Return the sentence of a check, a fix or an opening."""
@@ -165,5 +175,6 @@ def wording(model: MachineModel) -> Wording:
         fixes={each.id: each for each in model.fixes},
         openings={each.id: each for each in model.openings},
         gates={each.id: each for each in model.gates},
+        stages={each.id: each for each in stages_of(model)},
         cautions={each.id: each for each in model.cautions},
     )

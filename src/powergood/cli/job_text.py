@@ -22,6 +22,7 @@ def print_job(view: JobView) -> None:
         if warning:
             click.echo(warning)
     _print_gates(view)
+    _print_first_power(view)
     _print_steps(view)
     if view.suspects:
         click.echo(heading("Suspect"))
@@ -40,6 +41,25 @@ def _print_gates(view: JobView) -> None:
     if unmet:
         click.echo(heading("To be met first"))
         click.echo(table((f"  {gate.gate}", gate.title) for gate in unmet))
+
+
+def _print_first_power(view: JobView) -> None:
+    """Print the stage of bring-up that is due, with its limits and its stop list."""
+    stage = view.first_power.now
+    if stage is None or view.standing != "open":
+        return
+    click.echo(heading("First power"))
+    click.echo(f"  {view.first_power.words} ({stage.stage})")
+    click.echo(f"  {stage.do}.")
+    for title in stage.held_by:
+        click.echo(f"  Not yet: {title}")
+    click.echo(
+        table((f"  {each.limit}", each.limits, each.title, each.verdict) for each in stage.readings)
+        if stage.readings
+        else "  Nothing to measure here."
+    )
+    click.echo("  Stop if:")
+    click.echo(table((f"    {each.id}", f"{each.seen}. {each.then}") for each in stage.stop_if))
 
 
 def _print_steps(view: JobView) -> None:

@@ -3,7 +3,8 @@
 A removed part takes its faults along. A function goes when every part it rests on is gone, or when all
 its alternatives are; a sign when no fault is left that shows it; links to them vanish. A check goes when
 what it is about, or must have fitted, is gone; a grid when its least extent is, and a grid of copies that are
-gone becomes a ladder; a stage of bring-up when what it must have fitted, or its check, is; a fix when the part it replaces, or every fault it cures, is gone.
+gone becomes a ladder; a stage of bring-up when what it must have fitted, or its check, is gone; a fix when
+the part it replaces, or every fault it cures, is gone.
 """
 
 from __future__ import annotations

@@ -27,6 +27,7 @@ from powergood.web.pages import (
     record,
     settings,
     sheets,
+    stages,
     taught,
     worth,
 )
@@ -80,6 +81,9 @@ def _routes() -> list[BaseRoute]:
         _form("/jobs/{number:int}/pad", pad.save),
         _form("/jobs/{number:int}/answer", answers.answer_step),
         _form("/jobs/{number:int}/gate", answers.answer_gate),
+        _form("/jobs/{number:int}/stage/readings", stages.note_readings),
+        _form("/jobs/{number:int}/stage/done", stages.finish),
+        _form("/jobs/{number:int}/stage/stop", stages.stop),
         _form("/jobs/{number:int}/opening", answers.answer_opening),
         _form("/jobs/{number:int}/part", answers.move_part),
         _form("/jobs/{number:int}/note", record.add_note),

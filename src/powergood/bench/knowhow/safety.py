@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Final
 
+from powergood.bench.first_power import stage_cards
 from powergood.bench.knowhow.family_page import check_line
 from powergood.bench.knowhow.reading import Reading, reading
 from powergood.bench.knowhow.views import CheckLine, GateWords, SafetyView, StopIf
@@ -38,6 +39,7 @@ def safety(ws: Workshop, kind: str) -> SafetyView:
         first_start=tuple(check_line(about, check) for check in looks),
         stop_if=tuple(_stops(about)),
         cautions=words.cautions_of(each.id for each in model.cautions if each.id in _used(about)),
+        stages=stage_cards(model, words),
     )
 
 
@@ -63,6 +65,7 @@ def _used(about: Reading) -> set[str]:
     model = about.known.model
     found = {name for gate in model.gates for name in gate.cautions}
     found |= {name for opening in model.openings for name in opening.cautions}
+    found |= {name for stage in model.stages for name in stage.cautions}
     found |= {name for check in model.checks for name in check.cautions}
     return found | {name for fix in model.fixes for name in fix.cautions}
 

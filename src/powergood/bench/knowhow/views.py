@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from powergood.bench.grid_views import GridView
+from powergood.bench.stage_views import StageCard
 from powergood.bench.views import CautionWords, CellLine, Cutaway
 
 
@@ -445,6 +446,7 @@ class SafetyView:
     before : checks that need no power and nothing opened.
     first_start : what to look, listen and smell for in the first seconds.
     stop_if : what to switch off for at once.
+    stages : the stages of bring-up, in order.
     cautions : every caution of this kind of machine, dangers first.
     """
 
@@ -455,6 +457,7 @@ class SafetyView:
     first_start: tuple[CheckLine, ...]
     stop_if: tuple[StopIf, ...]
     cautions: tuple[CautionWords, ...]
+    stages: tuple[StageCard, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,192 @@
+"""The stages of bring-up on a job's page: cards with limits, verdicts, the stop list, and what holds them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from powergood.bench.advising import Subject
+from powergood.bench.book import jobs_of
+from powergood.bench.holding import gates_holding
+from powergood.bench.stage_standing import Read, Standing, healthy_before, read_against, standing_of
+from powergood.bench.stage_views import (
+    FirstPower,
+    StageCard,
+    StageCaution,
+    StageReading,
+    StageStanding,
+    StageStop,
+)
+from powergood.bench.wording import Wording, outcomes
+from powergood.knowledge.bring_up import check_outcome, quantity_of, stages_of
+from powergood.knowledge.model import Claim, Limit, MachineModel, Stage
+from powergood.record.model import Reading
+from powergood.record.timeline import Timeline
+from powergood.units import Quantity, shown
+
+VERDICTS: Mapping[str, str] = {
+    "inside": "inside its limits",
+    "below": "outside: too low. Stop here",
+    "above": "outside: too high. Switch off and stop here",
+    "nothing": "outside: nothing to speak of. Stop here",
+    "too near to tell": "too near to tell: the limit lies within the meter's error",
+}
+
+
+def first_power(about: Subject) -> FirstPower:
+    """Return the stages of a job's machine and where it stands in them; none where nothing is known."""
+    if about.known is None:
+        return FirstPower()
+    model, words, job = about.known.model, about.known.words, about.job
+    well = tuple(
+        (each.number, each.line)
+        for each in jobs_of(about.machine)
+        if each.number != job.number and each.standing == "signed off"
+    )
+    standings = [(stage, standing_of(stage, job.line, job.bench.gates)) for stage in stages_of(model)]
+    cards: list[StageCard] = []
+    reached = False
+    for number, (stage, standing) in enumerate(standings, start=1):
+        name = "done" if standing.done else _open_standing(standing, reached)
+        reached = reached or not standing.done
+        card = _card(stage, standing, name, model, words)
+        readings = tuple(_reading(stage, limit, standing, well, model) for limit in stage.limits)
+        held = () if standing.done else _held_by(stage, words, job.bench.gates)
+        cards.append(replace(card, number=number, readings=readings, held_by=held))
+    now = next((card for card in cards if card.standing in ("now", "stopped")), None)
+    return FirstPower(tuple(cards), now, _where(cards, now))
+
+
+def stage_cards(model: MachineModel, words: Wording) -> tuple[StageCard, ...]:
+    """Return the stages of a kind of machine, for reading: nothing is done yet."""
+    cards = []
+    for number, stage in enumerate(stages_of(model), start=1):
+        readings = tuple(_reading(stage, limit, Standing(), (), model) for limit in stage.limits)
+        card = _card(stage, Standing(), "later", model, words)
+        cards.append(replace(card, number=number, readings=readings))
+    return tuple(cards)
+
+
+def _open_standing(standing: Standing, reached: bool) -> StageStanding:
+    if reached:
+        return "later"
+    return "stopped" if standing.done is False else "now"
+
+
+def _held_by(stage: Stage, words: Wording, met: frozenset[str]) -> tuple[str, ...]:
+    """Return the gates that wait: those that hold all power, and those of the stage's check."""
+    if stage.power == "off":
+        return ()
+    power = [gate.id for gate in words.gates.values() if "power" in gate.holds and gate.id not in met]
+    check = gates_holding(stage.check, words, met) if stage.check else ()
+    return tuple(words.gate(name) for name in dict.fromkeys((*power, *check)) if name not in stage.meets)
+
+
+def _card(
+    stage: Stage, standing: Standing, name: StageStanding, model: MachineModel, words: Wording
+) -> StageCard:
+    outcome = outcome_said(stage, standing, words)
+    return StageCard(
+        stage=stage.id,
+        number=0,
+        title=stage.title,
+        do=stage.do,
+        because=stage.because,
+        standing=name,
+        powered=stage.power != "off",
+        minutes=stage.minutes.value,
+        fitted=tuple(words.part(part) for part in stage.fitted),
+        out=tuple(words.part(part) for part in stage.out),
+        open=tuple(words.opening(opening) for opening in stage.open),
+        tools=stage.tools,
+        cautions=tuple(StageCaution(c.title, c.words, c.danger) for c in words.cautions_of(stage.cautions)),
+        both_sides=stage.both_sides,
+        stop_if=tuple(StageStop(each.id, each.seen, each.then) for each in stage.stop_if),
+        check=stage.check,
+        check_ask=words.step(stage.check) if stage.check else "",
+        outcome=outcome,
+        outcome_words=words.outcome(stage.check, outcome) if outcome else "",
+        meets=tuple(words.gate(gate) for gate in stage.meets),
+        meets_asks=tuple(words.gates[gate].ask for gate in stage.meets if gate in words.gates),
+        words=standing.how,
+    )
+
+
+def outcome_said(stage: Stage, standing: Standing, words: Wording) -> str:
+    """Return the outcome of the stage's check that its readings say; empty while they say nothing."""
+    check = words.checks.get(stage.check)
+    if check is None:
+        return ""
+    return check_outcome(stage, standing.places, tuple(name for name, _ in outcomes(check)))
+
+
+def _reading(
+    stage: Stage,
+    limit: Limit,
+    standing: Standing,
+    well: Sequence[tuple[int, Timeline]],
+    model: MachineModel,
+) -> StageReading:
+    read = standing.reads.get(limit.id)
+    return StageReading(
+        limit=limit.id,
+        quantity=quantity_of(stage, limit),
+        title=limit.title,
+        unit=limit.unit,
+        limits=limits_words(limit),
+        edition=limit.edition,
+        source=_source(limit, model),
+        optional=limit.optional,
+        text=read.body.text if read else "",
+        place=read.place if read else "",
+        verdict=_verdict(read) if read else "",
+        baseline=_baseline(limit, read, healthy_before(quantity_of(stage, limit), well), model),
+    )
+
+
+def limits_words(limit: Limit) -> str:
+    """Return what a reading must lie between, in words: "4.75 to 5.25 V"."""
+    low, high, unit = limit.low, limit.high, limit.unit
+    if low and high:
+        return f"{low.value:g} to {high.value:g} {unit}"
+    return f"at least {low.value:g} {unit}" if low else f"at most {high.value:g} {unit}" if high else ""
+
+
+def _source(limit: Limit, model: MachineModel) -> str:
+    titles = {source.id: source.title for source in model.sources}
+    claims: list[Claim] = [claim for claim in (limit.low, limit.high) if claim]
+    named = dict.fromkeys(titles.get(claim.source, claim.source) for claim in claims)
+    return "; ".join(f"{name}, no source" if name == "common practice" else name for name in named)
+
+
+def _verdict(read: Read) -> str:
+    error = shown(Quantity(read.error, read.body.unit), 2)
+    return f"{read.body.text}, give or take {error}: {VERDICTS[read.place]}."
+
+
+def _baseline(
+    limit: Limit, read: Read | None, before: tuple[int, Reading] | None, model: MachineModel
+) -> str:
+    said = model.healthy.get(limit.healthy, "") if limit.healthy else ""
+    sheet = f"The sheet says, when well: {said}." if said else ""
+    if before is None:
+        return sheet
+    number, body = before
+    then = f"When this machine was last well, in job {number}: {body.text}"
+    if read is None or body.unit != read.body.unit:
+        return " ".join(filter(None, (f"{then}.", sheet)))
+    apart = read.body.value - body.value
+    if abs(apart) <= read.error + read_against(limit, body).error:
+        return " ".join(filter(None, (f"{then}; the same now, within the meter's error.", sheet)))
+    way = "higher" if apart > 0 else "lower"
+    by = shown(Quantity(abs(apart), body.unit), 2)
+    return " ".join(filter(None, (f"{then}; now {way} by {by}.", sheet)))
+
+
+def _where(cards: Sequence[StageCard], now: StageCard | None) -> str:
+    if not cards:
+        return ""
+    if now is None:
+        return f"All {len(cards)} stages of bring-up are done."
+    at = f"Stage {now.number} of {len(cards)}: {now.title}."
+    return f"Stopped at stage {now.number}, {now.title}: {now.words}." if now.standing == "stopped" else at

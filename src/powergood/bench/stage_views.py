@@ -1,0 +1,152 @@
+"""What a page shows of the stages of bring-up: plain, frozen objects, free of markup."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+StageStanding = Literal["done", "now", "stopped", "later"]
+
+
+@dataclass(frozen=True, slots=True)
+class StageCaution:
+    """A caution of a stage.
+
+    title : its name in words.
+    words : what it says.
+    danger : true when it can hurt a person, or kill something that cannot be replaced.
+    """
+
+    title: str
+    words: str
+    danger: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StageReading:
+    """A reading that a stage asks for, with what was read and what that says.
+
+    limit : its id within the stage.
+    quantity : the name the reading goes by in the record.
+    title : what is measured.
+    unit : its unit without prefix.
+    limits : what it must lie between, in words.
+    edition : the standard and its edition, and whether it was read or is recalled.
+    source : where the limits come from, in words.
+    optional : true when some machines lack it.
+    text : the reading as typed; empty while there is none.
+    place : inside, below, above, nothing, or too near to tell; empty while there is no reading.
+    verdict : the same as a sentence, the meter's error counted.
+    baseline : what this machine read when it was last well, or what its sheet says, against this reading.
+    """
+
+    limit: str
+    quantity: str
+    title: str
+    unit: str
+    limits: str
+    edition: str
+    source: str
+    optional: bool
+    text: str = ""
+    place: str = ""
+    verdict: str = ""
+    baseline: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StageStop:
+    """Something to stop a stage at.
+
+    id : its id within the stage.
+    seen : what is seen, smelt or heard.
+    then : what to do next.
+    """
+
+    id: str
+    seen: str
+    then: str
+
+
+@dataclass(frozen=True, slots=True)
+class StageCard:
+    """One stage of bring-up.
+
+    stage : its id.
+    number : its place among the stages, from 1.
+    title : its name in words.
+    do : what to do.
+    because : why.
+    standing : done, now, stopped or later.
+    powered : true when it applies power.
+    minutes : how long it takes.
+    fitted : titles of the parts that are in.
+    out : titles of the parts that are out or unplugged.
+    open : titles of the openings that are open.
+    tools : tools it takes.
+    cautions : cautions, dangers first.
+    both_sides : a debated practice, with the safe default first.
+    readings : what to measure.
+    stop_if : what to stop at.
+    check : id of the check that its readings stand for; empty for none.
+    check_ask : that check as a sentence.
+    outcome : the outcome of that check that the readings say; empty while they say nothing.
+    outcome_words : the same in words.
+    meets : titles of the gates that it proves.
+    meets_asks : what is ticked for each of them.
+    held_by : titles of the gates that must be met before it.
+    words : how it was done, or why it was stopped.
+    """
+
+    stage: str
+    number: int
+    title: str
+    do: str
+    because: str
+    standing: StageStanding
+    powered: bool
+    minutes: float
+    fitted: tuple[str, ...] = ()
+    out: tuple[str, ...] = ()
+    open: tuple[str, ...] = ()
+    tools: tuple[str, ...] = ()
+    cautions: tuple[StageCaution, ...] = ()
+    both_sides: str = ""
+    readings: tuple[StageReading, ...] = ()
+    stop_if: tuple[StageStop, ...] = ()
+    check: str = ""
+    check_ask: str = ""
+    outcome: str = ""
+    outcome_words: str = ""
+    meets: tuple[str, ...] = ()
+    meets_asks: tuple[str, ...] = ()
+    held_by: tuple[str, ...] = ()
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FirstPower:
+    """The stages of bring-up of one machine, and where a job stands in them.
+
+    stages : all of them, in their order.
+    now : the stage to do, or the one that was stopped; none when all are done or there are none.
+    words : one sentence that says where it stands.
+    """
+
+    stages: tuple[StageCard, ...] = ()
+    now: StageCard | None = None
+    words: str = ""
+
+    @property
+    def done(self) -> tuple[StageCard, ...]:
+        """The stages that are done."""
+        return tuple(card for card in self.stages if card.standing == "done")
+
+    @property
+    def later(self) -> tuple[StageCard, ...]:
+        """The stages that come after the present one."""
+        return tuple(card for card in self.stages if card.standing == "later")
+
+
+NO_STAGES = FirstPower()
+"""A machine whose kind has no stages."""
