@@ -8,13 +8,13 @@ import re
 
 import pytest
 
-from powergood.bench import grid_views, pairs, taught_views, views
+from powergood.bench import grid_views, pairs, stage_views, taught_views, views
 from powergood.bench.knowhow import views as know_views
 from powergood.bench.modelsheets import views as sheet_views
 
 CLASSES = [
     value
-    for module in (views, grid_views, taught_views, pairs, know_views, sheet_views)
+    for module in (views, grid_views, stage_views, taught_views, pairs, know_views, sheet_views)
     for _, value in inspect.getmembers(module, inspect.isclass)
     if value.__module__ == module.__name__ and dataclasses.is_dataclass(value)
 ]

@@ -128,7 +128,38 @@ functions:
   - {id: draught, title: Draught, area: power, needs: [heat]}
 """
 
+STAGE = (
+    "  - {id: clean-switch, do: Clean the switch, kind: clean, minutes: 5 (judgement),"
+    " cures: {switch.worn: 0.8 (judgement)}}\nstages:\n  - id: alone\n    title: Alone\n    do: Measure\n"
+    "    minutes: 1 (judgement)\n    check: measure-power\n"
+)
+"""A stage of bring-up as a subsystem has it, less its power and what it measures."""
+LAST_FIX = """\
+  - id: clean-switch
+    do: Clean the switch
+    kind: clean
+    cures: {switch.worn: 0.8 (judgement)}
+    minutes: 5 (judgement)
+"""
+SAFE = "    power: start\n    cautions: [caustic]\n    stop_if: [{id: smoke, seen: Smoke, then: Off}]\n"
+
+
+def stage(fields: str, limit: str = "low: 1 (S1), below: bad") -> str:
+    """Return the last fix of the supply and a stage after it, with one reading."""
+    return f"{STAGE}{fields}    limits: [{{id: five, title: Five, unit: V, {limit}}}]\n"
+
+
 SENSE = [
+    (SUPPLY, LAST_FIX, stage(SAFE, "below: bad"), "limits-in-order", "neither `low` nor `high`"),
+    (
+        SUPPLY,
+        LAST_FIX,
+        stage(SAFE, "low: 5 (S1), high: 4 (S1), below: bad, above: bad"),
+        "limits-in-order",
+        "5 is not below the high one, 4",
+    ),
+    (SUPPLY, LAST_FIX, stage("    power: start\n"), "stops-stand", "has no `stop_if`"),
+    (SUPPLY, LAST_FIX, stage(SAFE, "low: 1 (S1)"), "reading-says-so", "has `low` but no `below`"),
     (SUPPLY, "copies: 2", "copies: 0", "copies", "only a sheet may say that there is none"),
     (SHEET, "{cell: 1}", "{cell: 1000000000000}", "copies", "1 to 32 copies, not 1000000000000"),
     (SUPPLY, "power: 0.95 (S1)", "power: 95 (S1)", "chance-range", "write 0.95 for 95 %"),
@@ -379,8 +410,53 @@ def test_what_only_a_sheet_makes_wrong_names_the_sheet(write_pack) -> None:
     assert errors[0].location.file.endswith(LIGHT)
 
 
+ORDERED = "subsystems: [supply, light]\nbring_up: [alone]"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("check: measure-power", "check: measure-pwer", "no check `measure-pwer`"),
+        ("below: bad", "below: power", "`power` is no outcome of `measure-power`"),
+        ("low: 1 (S1)", "low: 1 (S9)", "no source `S9`"),
+        ("meets: []", "meets: [sound]", "no gate `sound`"),
+        ("then: Off}", "then: Off, unmeets: [sound]}", "no gate `sound`"),
+        ("then: Off}", "then: Off, check: look-at-cells, outcome: crst}", "`crst` is no outcome"),
+    ],
+)
+def test_a_name_in_a_stage_that_belongs_to_nothing_is_reported(write_pack, old, new, says) -> None:
+    text = stage(f"{SAFE}    meets: []\n")
+    assert old in text
+    found = check_pack(write_pack({SUPPLY: (LAST_FIX, text.replace(old, new))}))
+    assert any(says in issue.message and issue.location.line for issue in found)
+
+
+@pytest.mark.parametrize(
+    ("fields", "says"),
+    [
+        (f"{SAFE}    meets: [cells-seen]\n", "`alone` applies power that `cells-seen` holds"),
+        ("    power: off\n", "`alone` is without power, and its check `measure-power` needs it"),
+    ],
+)
+def test_no_stage_stands_before_the_gates_that_hold_its_power(write_pack, fields, says) -> None:
+    spoilt = {
+        SUPPLY: (LAST_FIX, stage(fields)),
+        FAMILY: ("subsystems: [supply, light]", ORDERED),
+    }
+    found = [issue for issue in check_pack(write_pack(spoilt)) if issue.check == "power-after-gates"]
+    assert [says in issue.message for issue in found] == [True]
+
+
+def test_a_stage_in_order_has_no_mistake(write_pack) -> None:
+    sound = {
+        SUPPLY: (LAST_FIX, stage(SAFE)),
+        FAMILY: ("subsystems: [supply, light]", ORDERED),
+    }
+    assert [str(issue) for issue in check_pack(write_pack(sound))] == []
+
+
 def test_no_rule_is_without_a_test_and_a_sentence() -> None:
-    tried = {rule for _, _, _, rule, _ in (*SENSE, *WARNINGS)}
+    tried = {rule for _, _, _, rule, _ in (*SENSE, *WARNINGS)} | {"power-after-gates"}
     assert {rule.id for rule in RULES} <= tried
     assert all(rule.sentence.endswith(".") for rule in RULES)
 

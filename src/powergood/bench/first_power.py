@@ -53,8 +53,9 @@ def first_power(about: Subject) -> FirstPower:
         readings = tuple(_reading(stage, limit, standing, well, model) for limit in stage.limits)
         held = () if standing.done else _held_by(stage, words, job.bench.gates)
         cards.append(replace(card, number=number, readings=readings, held_by=held))
-    now = next((card for card in cards if card.standing in ("now", "stopped")), None)
-    return FirstPower(tuple(cards), now, _where(cards, now))
+    now = next((card for card in cards if card.standing != "done"), None)
+    stopped = next((card for card in cards if card.standing == "stopped"), None)
+    return FirstPower(tuple(cards), now, _where(cards, now, stopped), stopped)
 
 
 def stage_cards(model: MachineModel, words: Wording) -> tuple[StageCard, ...]:
@@ -68,9 +69,9 @@ def stage_cards(model: MachineModel, words: Wording) -> tuple[StageCard, ...]:
 
 
 def _open_standing(standing: Standing, reached: bool) -> StageStanding:
-    if reached:
-        return "later"
-    return "stopped" if standing.done is False else "now"
+    if standing.done is False:
+        return "stopped"
+    return "later" if reached else "now"
 
 
 def _held_by(stage: Stage, words: Wording, met: frozenset[str]) -> tuple[str, ...]:
@@ -128,6 +129,8 @@ def _reading(
     model: MachineModel,
 ) -> StageReading:
     read = standing.reads.get(limit.id)
+    first = next(each for each in stage.limits if each.healthy == limit.healthy)
+    sheet = model.healthy.get(limit.healthy, "") if limit.healthy and first is limit else ""
     return StageReading(
         limit=limit.id,
         quantity=quantity_of(stage, limit),
@@ -140,7 +143,7 @@ def _reading(
         text=read.body.text if read else "",
         place=read.place if read else "",
         verdict=_verdict(read) if read else "",
-        baseline=_baseline(limit, read, healthy_before(quantity_of(stage, limit), well), model),
+        baseline=_baseline(limit, read, healthy_before(quantity_of(stage, limit), well), sheet),
     )
 
 
@@ -160,14 +163,12 @@ def _source(limit: Limit, model: MachineModel) -> str:
 
 
 def _verdict(read: Read) -> str:
-    error = shown(Quantity(read.error, read.body.unit), 2)
+    error = shown(Quantity(read.error, read.body.unit), 3)
     return f"{read.body.text}, give or take {error}: {VERDICTS[read.place]}."
 
 
-def _baseline(
-    limit: Limit, read: Read | None, before: tuple[int, Reading] | None, model: MachineModel
-) -> str:
-    said = model.healthy.get(limit.healthy, "") if limit.healthy else ""
+def _baseline(limit: Limit, read: Read | None, before: tuple[int, Reading] | None, said: str) -> str:
+    """Return what was read when the machine was well, against now; `said` is what its sheet says."""
     sheet = f"The sheet says, when well: {said}." if said else ""
     if before is None:
         return sheet
@@ -179,14 +180,17 @@ def _baseline(
     if abs(apart) <= read.error + read_against(limit, body).error:
         return " ".join(filter(None, (f"{then}; the same now, within the meter's error.", sheet)))
     way = "higher" if apart > 0 else "lower"
-    by = shown(Quantity(abs(apart), body.unit), 2)
+    by = shown(Quantity(abs(apart), body.unit), 3)
     return " ".join(filter(None, (f"{then}; now {way} by {by}.", sheet)))
 
 
-def _where(cards: Sequence[StageCard], now: StageCard | None) -> str:
+def _where(cards: Sequence[StageCard], now: StageCard | None, stopped: StageCard | None) -> str:
     if not cards:
         return ""
     if now is None:
         return f"All {len(cards)} stages of bring-up are done."
     at = f"Stage {now.number} of {len(cards)}: {now.title}."
-    return f"Stopped at stage {now.number}, {now.title}: {now.words}." if now.standing == "stopped" else at
+    if stopped is None:
+        return at
+    words = f"Stopped at stage {stopped.number}, {stopped.title}: {stopped.words}."
+    return words if stopped is now else f"{words} To be done again first: {at}"

@@ -131,11 +131,13 @@ class FirstPower:
     stages : all of them, in their order.
     now : the stage to do, or the one that was stopped; none when all are done or there are none.
     words : one sentence that says where it stands.
+    stopped : the first stage that was stopped and is not done since; none when there is none.
     """
 
     stages: tuple[StageCard, ...] = ()
     now: StageCard | None = None
     words: str = ""
+    stopped: StageCard | None = None
 
     @property
     def done(self) -> tuple[StageCard, ...]:

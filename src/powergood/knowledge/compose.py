@@ -66,7 +66,7 @@ def machine_of(assembly: Assembly) -> MachineModel:
         family=family.id,
         sheet=sheet.id if sheet else "",
         bring_up=tuple(name for name in family.bring_up if name in assembly.stages),
-        healthy=sheet.healthy if sheet else {},
         **kinds,
     )
-    return replace(machine, digest=digest(machine))
+    # No advice rests on the healthy readings, so that changing one leaves the digest as it is.
+    return replace(machine, digest=digest(machine), healthy=sheet.healthy if sheet else {})

@@ -1,0 +1,190 @@
+"""First power on the bench: stages follow from facts, readings give verdicts, and belief moves with them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from powergood import bench
+from powergood.bench import Workshop
+from powergood.bench.views import TakeIn
+from powergood.errors import BadInput, Refused, UnknownThing
+from powergood.record.model import Finding, GateAnswered, Reading
+
+SHEET = "torrolf-433"
+
+
+@pytest.fixture
+def ws(tmp_path: Path) -> Iterator[Workshop]:
+    """A workshop with one desktop, and a job whose other gates are met."""
+    workshop = Workshop.create(tmp_path / "workshop")
+    tag = bench.take_in(workshop, TakeIn(name="Desk", sheet=SHEET), key="t")
+    _job(workshop, tag, "j")
+    yield workshop
+    workshop.close()
+
+
+def _job(ws: Workshop, tag: str, key: str) -> int:
+    number = bench.open_job(ws, tag, words="dead", complaint="dead", wanted=("holds",), key=key)
+    gates = [gate.gate for gate in bench.job(ws, number).gates if gate.gate != "supply-proven"]
+    bench.record(ws, number, [GateAnswered(gate, True) for gate in gates], key=f"{key}g")
+    return number
+
+
+def card(view, stage: str):
+    return next(each for each in view.first_power.stages if each.stage == stage)
+
+
+def bodies(ws: Workshop, kind: type) -> list:
+    return [fact.body for fact in ws.store.facts(job=1) if isinstance(fact.body, kind)]
+
+
+def to_rails(ws: Workshop, job: int = 1) -> None:
+    """Go through the stages up to the rails with the board on."""
+    bench.note_readings(ws, job, "supply-alone", {"five": "5.02", "twelve": "12.1"}, key=f"a{job}")
+    bench.finish_stage(ws, job, "supply-alone", key=f"b{job}")
+    bench.note_readings(ws, job, "board-ohms", {"five-ohms": "38", "twelve-ohms": "410"}, key=f"c{job}")
+    bench.finish_stage(ws, job, "board-ohms", key=f"d{job}")
+    bench.finish_stage(ws, job, "board-bare", key=f"e{job}")
+
+
+def test_a_supply_without_standby_rail_begins_with_the_supply_alone(ws) -> None:
+    view = bench.job(ws, 1)
+    assert view.first_power.now.stage == "supply-alone"
+    assert "standby-alone" not in [each.stage for each in view.first_power.stages]
+
+
+def test_a_reading_is_kept_as_typed_and_gets_its_verdict(ws) -> None:
+    view = bench.note_readings(ws, 1, "supply-alone", {"five": "5.02 V", "twelve": "12.58"}, key="r")
+    first, second, *_ = view.first_power.now.readings
+    assert (first.place, second.place) == ("inside", "too near to tell")
+    assert "give or take" in first.verdict
+    assert [each.text for each in bodies(ws, Reading)] == ["5.02 V", "12.58 V"]
+    assert "5 V rail: 5.02 V" in view.record[-2].sentence
+
+
+def test_a_better_meter_settles_what_was_too_near_to_tell(ws) -> None:
+    view = bench.note_readings(ws, 1, "supply-alone", {"twelve": "12.58"}, instrument="0.05 % + 1", key="r")
+    assert view.first_power.now.readings[1].place == "inside"
+
+
+def test_a_stage_that_is_done_meets_the_gate_that_it_proves(ws) -> None:
+    bench.note_readings(ws, 1, "supply-alone", {"five": "5.02", "twelve": "12.1"}, key="r")
+    view = bench.finish_stage(ws, 1, "supply-alone", key="d")
+    assert card(view, "supply-alone").standing == "done"
+    assert next(gate for gate in view.gates if gate.gate == "supply-proven").met
+    assert view.first_power.now.stage == "board-ohms"
+
+
+def test_a_gate_that_is_ticked_by_hand_makes_its_stage_done_and_taking_it_back_undoes_it(ws) -> None:
+    view = bench.record(ws, 1, [GateAnswered("supply-proven", True)], key="g")
+    assert card(view, "supply-alone").standing == "done"
+    view = bench.record(ws, 1, [GateAnswered("supply-proven", False)], key="h")
+    assert card(view, "supply-alone").standing == "now"
+
+
+def test_what_lies_outside_stops_the_stage_until_it_is_read_again(ws) -> None:
+    view = bench.note_readings(ws, 1, "supply-alone", {"five": "5.60", "twelve": "12.1"}, key="r")
+    assert card(view, "supply-alone").standing == "stopped"
+    with pytest.raises(Refused, match="outside its limits"):
+        bench.finish_stage(ws, 1, "supply-alone", "never mind", key="d")
+    view = bench.note_readings(ws, 1, "supply-alone", {"five": "5.03"}, key="s")
+    assert card(view, "supply-alone").standing == "now"
+
+
+def test_what_was_not_read_must_be_let_go_in_words(ws) -> None:
+    with pytest.raises(Refused, match="not read yet: 5 V rail, 12 V rail"):
+        bench.finish_stage(ws, 1, "supply-alone", key="d")
+    view = bench.finish_stage(ws, 1, "supply-alone", "read last week, in the notebook", key="e")
+    assert card(view, "supply-alone").words == "read last week, in the notebook"
+
+
+def test_the_readings_of_a_stage_are_the_outcome_of_its_check_and_belief_moves(ws) -> None:
+    to_rails(ws)
+    before = {each.fault: each.chance for each in bench.job(ws, 1).advice.faults}
+    view = bench.note_readings(ws, 1, "board-rails", {"five": "4.30", "twelve": "11.9"}, key="r")
+    found = bodies(ws, Finding)[-1]
+    assert (found.check, found.outcome) == ("measure-rails", "rails-right")
+    after = {each.fault: each.chance for each in view.advice.faults}
+    assert any(abs(after[name] - before[name]) > 0.05 for name in after)
+
+
+def test_readings_may_be_kept_without_the_check(ws) -> None:
+    to_rails(ws)
+    count = len(bodies(ws, Finding))
+    bench.note_readings(ws, 1, "board-rails", {"five": "4.30", "twelve": "11.9"}, with_check=False, key="r")
+    assert len(bodies(ws, Finding)) == count
+
+
+def test_stopping_takes_back_what_no_longer_holds_and_says_why(ws) -> None:
+    to_rails(ws)
+    view = bench.stop_stage(ws, 1, "board-rails", "high", "pin 9", key="s")
+    assert view.first_power.stopped.stage == "board-rails"
+    assert view.first_power.now.stage == "supply-alone"
+    assert "To be done again first: Stage 1" in view.first_power.words
+    assert not next(gate for gate in view.gates if gate.gate == "supply-proven").met
+    assert card(view, "board-rails").words == "A rail above its limit: pin 9"
+    assert bodies(ws, Finding)[-1].outcome == "rail-high"
+
+
+def test_stopping_needs_a_reason(ws) -> None:
+    with pytest.raises(BadInput, match="Say what you stopped at"):
+        bench.stop_stage(ws, 1, "supply-alone", "", key="s")
+
+
+def test_every_bad_reading_is_told_at_once_and_nothing_is_written(ws) -> None:
+    with pytest.raises(BadInput) as told:
+        bench.note_readings(ws, 1, "supply-alone", {"five": "5 A", "twelve": "lots", "six": "6 V"}, key="r")
+    assert all(name in str(told.value) for name in ("five:", "twelve:", "six:"))
+    assert bodies(ws, Reading) == []
+
+
+def test_a_powered_stage_waits_for_its_gates(ws) -> None:
+    bench.record(ws, 1, [GateAnswered("mains-setting-read", False)], key="m")
+    assert bench.job(ws, 1).first_power.now.held_by == ("Voltage selector read",)
+    with pytest.raises(Refused, match="Voltage selector read"):
+        bench.finish_stage(ws, 1, "supply-alone", "anyway", key="d")
+
+
+def test_the_last_signed_off_job_is_the_baseline(ws) -> None:
+    bench.note_readings(ws, 1, "supply-alone", {"five": "5.05"}, key="r")
+    bench.sign_off(ws, 1, "runs", key="o")
+    number = _job(ws, bench.job(ws, 1).machine.tag, "k")
+    same = bench.note_readings(ws, number, "supply-alone", {"five": "5.03"}, key="s")
+    assert "job 1: 5.05 V; the same now" in card(same, "supply-alone").readings[0].baseline
+    lower = bench.note_readings(ws, number, "supply-alone", {"five": "4.85"}, key="u")
+    assert "now lower by 200 mV" in card(lower, "supply-alone").readings[0].baseline
+
+
+def test_a_form_sent_twice_adds_nothing(ws) -> None:
+    for _ in range(2):
+        bench.note_readings(ws, 1, "supply-alone", {"five": "5.02"}, key="same")
+        bench.stop_stage(ws, 1, "supply-alone", "smoke", key="stop")
+    assert len(bodies(ws, Reading)) == 1
+    assert len([each for each in bodies(ws, GateAnswered) if each.gate == "supply-alone"]) == 1
+
+
+def test_a_stage_that_there_is_not_is_named_with_those_there_are(ws) -> None:
+    with pytest.raises(UnknownThing, match=r"no stage 'suply'.*supply-alone"):
+        bench.finish_stage(ws, 1, "suply", key="d")
+
+
+@pytest.mark.parametrize(
+    ("sheet", "first"),
+    [
+        ("quillane-tr14", "adapter-alone"),
+        ("wendle-pip-48", "brick-alone"),
+        ("marlane-tutor-b", "inside-alone"),
+        ("hallenby-pica-3", "board-ohms"),
+        ("verrin-slate-3", "board-ohms"),
+        ("merrow-hearth-700", "standby-alone"),
+    ],
+)
+def test_each_class_begins_true_to_its_kind(tmp_path, sheet, first) -> None:
+    ws = Workshop.create(tmp_path / "w")
+    tag = bench.take_in(ws, TakeIn(name="It", sheet=sheet), key="t")
+    number = bench.open_job(ws, tag, words="dead", wanted=(), complaint="", key="j")
+    assert bench.job(ws, number).first_power.now.stage == first
+    ws.close()
