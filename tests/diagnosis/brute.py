@@ -39,7 +39,7 @@ from powergood.record.model import (
 MOST_DRAWS = 19
 
 TRUST_UNSURE = 0.6
-TRUST_TOLD = 0.5
+TRUST_TOLD = 0.8
 DUD_BY_STANDING = {"known-good": 0.01, "good once": 0.05, "unknown": 0.1, "suspect": 0.4, "bad": 0.9}
 
 Carried = tuple[str, str]
