@@ -47,7 +47,7 @@ def test_two_faults_are_listed_once_every_check_that_parts_them_is_gone_and_thei
 
 
 def test_pairs_that_one_fix_cures_are_kept_apart_with_that_fix() -> None:
-    """A disk with held heads and one with failed heads are both replaced, where nobody waits for what they do."""
+    """A disk with held heads and one with failed heads are both replaced, if nobody waits for more."""
     pack = without(PACK, "wait-for-wind-down")
     laptop = next(family for family in unparted(pack) if family.family == "pata-laptop")
     pair = next(pair for pair in laptop.same_fix if pair.one.startswith("disk."))

@@ -35,8 +35,10 @@ UNSURE = 0.6
 """Judgement: the weight of an answer given as *not sure*; with the rest of the chance it is a coin toss."""
 
 TOLD = 0.8
-"""Judgement: the same for an answer that is only told, by the giver or a label. A complaint is volunteered, so it names
-a thing that is not so in about one telling of ten; in one of six where the answer is how far it got."""
+"""Judgement: the same for an answer that is only told, by the giver or a label.
+
+A complaint is volunteered: it names what is not so in about one telling of ten, or one of six where it says
+how far the machine gets."""
 
 STANDING_DUD = {"known-good": 0.01, "good once": 0.05, "unknown": 0.1, "suspect": 0.4, "bad": 0.9}
 """Judgement: chance that a part put in is itself faulty, by its standing among the spares."""
