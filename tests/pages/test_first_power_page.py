@@ -1,0 +1,102 @@
+"""First power in a real browser: by finger and keyboard, with scripts and without, at two sizes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from looking import DESK, PHONE, opened, violations
+from playwright.sync_api import expect
+from served import served
+
+from powergood import bench
+from powergood.bench import Workshop
+from powergood.bench.views import TakeIn
+from powergood.record.model import GateAnswered
+
+
+@pytest.fixture
+def desktop(tmp_path: Path) -> Iterator[tuple[Workshop, str]]:
+    """A desktop whose gates are met, but for the one that its first stage proves."""
+    ws = Workshop.create(tmp_path / "workshop")
+    tag = bench.take_in(ws, TakeIn(name="Desk", sheet="torrolf-433"), key="t")
+    bench.open_job(ws, tag, words="dead", complaint="dead", wanted=("holds",), key="j")
+    gates = [gate.gate for gate in bench.job(ws, 1).gates if gate.gate != "supply-proven"]
+    bench.record(ws, 1, [GateAnswered(gate, True) for gate in gates], key="g")
+    with served(ws) as at:
+        yield ws, f"{at}/jobs/1"
+    ws.close()
+
+
+@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
+@pytest.mark.parametrize("scripts", [True, False], ids=["script", "no-script"])
+def test_a_stage_is_read_done_and_followed_by_the_next(browser, desktop, scripts, size) -> None:
+    page = opened(browser, viewport=size, java_script_enabled=scripts).new_page()
+    page.goto(desktop[1])
+    section = page.locator(".first-power")
+    section.get_by_label("5 V rail", exact=False).first.fill("5.02")
+    section.get_by_label("12 V rail", exact=False).first.fill("12.58 V")
+    section.get_by_role("button", name="Keep the readings").click()
+    expect(section.get_by_text("inside its limits")).to_be_visible()
+    expect(section.get_by_text("too near to tell")).to_be_visible()
+    section.locator("form[action$='/stage/done'] input[type=checkbox]").check()
+    section.get_by_label("How, in a few words").fill("a second meter says 12.5")
+    section.get_by_role("button", name="This stage is done").click()
+    expect(section.get_by_text("Stage 2 of 6")).to_be_visible()
+
+
+@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_stop_list_stands_open_in_big_words_and_the_rules_of_access_hold(
+    browser, desktop, size, scheme
+) -> None:
+    page = opened(browser, viewport=size, color_scheme=scheme).new_page()
+    page.goto(desktop[1])
+    smoke = page.locator(".stop-if strong", has_text="Smoke")
+    expect(smoke).to_be_visible()
+    assert smoke.evaluate("e => parseFloat(getComputedStyle(e).fontSize)") >= 22
+    assert violations(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
+@pytest.mark.parametrize("scripts", [True, False], ids=["script", "no-script"])
+def test_stopping_is_written_down_with_why_and_what_to_do(browser, desktop, scripts) -> None:
+    ws, at = desktop
+    page = opened(browser, viewport=PHONE, java_script_enabled=scripts).new_page()
+    page.goto(at)
+    section = page.locator(".first-power")
+    section.get_by_text("I stopped: write down why").click()
+    section.get_by_label("Smoke").check()
+    section.get_by_label("Or in your words, and where").fill("by the inlet")
+    section.get_by_role("button", name="Stopped").click()
+    expect(section.locator(".caution-title", has_text="because: Smoke: by the inlet")).to_be_visible()
+    assert not scripts or violations(page) == []
+    assert not next(gate for gate in bench.job(ws, 1).gates if gate.gate == "line-filter-seen").met
+
+
+def test_a_reading_that_is_none_is_shown_again_as_typed(browser, desktop) -> None:
+    page = opened(browser, viewport=PHONE).new_page()
+    page.goto(desktop[1])
+    section = page.locator(".first-power")
+    section.get_by_label("5 V rail", exact=False).first.fill("five")
+    section.get_by_role("button", name="Keep the readings").click()
+    expect(section.get_by_role("alert")).to_be_visible()
+    expect(section.get_by_label("5 V rail", exact=False).first).to_have_value("five")
+
+
+def test_a_stage_is_worked_by_keyboard_alone(browser, desktop) -> None:
+    page = opened(browser, viewport=DESK).new_page()
+    page.goto(desktop[1])
+    page.get_by_label("5 V rail", exact=False).first.focus()
+    page.keyboard.type("5.01")
+    page.keyboard.press("Enter")
+    expect(page.locator(".first-power").get_by_text("inside its limits")).to_be_visible()
+
+
+@pytest.mark.parametrize("family", ["pata-laptop", "home-micro", "compact-all-in-one"])
+def test_know_how_shows_the_stages_of_a_kind(browser, desktop, family) -> None:
+    page = opened(browser, viewport=PHONE).new_page()
+    page.goto(f"{desktop[1].rsplit('/jobs', 1)[0]}/know-how/{family}/safety")
+    expect(page.get_by_role("heading", name="First power, in stages")).to_be_visible()
+    assert violations(page) == []
