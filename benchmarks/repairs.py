@@ -6,7 +6,7 @@ and disturbances happen as the model says they do; links and presence are drawn 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +16,7 @@ from powergood.diagnosis import Preferences, advise
 from powergood.diagnosis.belief import believe
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
 from powergood.diagnosis.evidence import gather
+from powergood.diagnosis.running import needs_start
 from powergood.diagnosis.samples import draw_samples
 from powergood.diagnosis.worth import Worth
 from powergood.record.model import Body, Finding, FixDone
@@ -52,6 +53,15 @@ class Truth:
             return True
         return bool(spec.shows) and len(links) > len(signs) and bool(self.g.random() < spec.shows)
 
+    def works(self, closures: Iterable[frozenset[int]]) -> bool:
+        """Return whether no fault stops one of the functions that rest on `closures`, now or at times."""
+        return not any(
+            link.base in closure and (self.on[fault, at] or self.model.faults[fault].shows)
+            for closure in closures
+            for fault in self.present
+            for at, link in enumerate(self.model.faults[fault].links)
+        )
+
     def mend(self, fix: FixSpec) -> None:
         """Do a fix."""
         self.present = {f for f in self.present if self.g.random() >= fix.cures.get(f, 0.0)}
@@ -83,11 +93,15 @@ Policy = Callable[[CompiledModel, list[Body], Preferences], tuple[str, str]]
 
 @dataclass(frozen=True)
 class Outcome:
-    """What one repair came to: its cost in minutes of one's time, its steps, and how it ended."""
+    """What one repair came to: its cost in minutes of one's time, its steps, and how it ended.
+
+    `sound` says that nothing wanted is still broken.
+    """
 
     cost: float
     steps: int
     end: str
+    sound: bool = True
 
 
 def repair(
@@ -100,7 +114,8 @@ def repair(
         worth = Worth.of(model, wants, found.now.wanted, found.now.missing)
         step, kind = policy(model, bodies, wants)
         if kind == "done":
-            return Outcome(cost + worth.refit(found.now.opened), number, "done")
+            sound = truth.works(worth.closures)
+            return Outcome(cost + worth.refit(found.now.opened), number, "done", sound)
         if kind == "stop":
             return Outcome(cost + worth.stop(found.now.opened), number, "stopped")
         if kind == "fix":
@@ -110,7 +125,9 @@ def repair(
             bodies.append(FixDone(fix.fix, fix.slot))
         else:
             check = model.checks[step]
-            cost += worth.check_cost(check, found.now.opened)
+            disturbs = bool(worth.to_open(check.open, found.now.opened) or check.closed & found.now.opened)
+            start = needs_start(check, found.now.running, disturbs=disturbs)
+            cost += worth.check_cost(check, found.now.opened, start=start)
             bodies.append(Finding(check.check, truth.show(check), copy=check.copy))
     return Outcome(cost + worth.stop(found.now.opened), MOST_STEPS, "too long")
 

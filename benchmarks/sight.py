@@ -118,7 +118,8 @@ def look(model: CompiledModel, bodies: list[Body], wants: Preferences) -> Sight:
     failing = frozenset(n for n, state in enumerate(states) if state.standing == "failing")
     checks, fixes = _checks(model, found, wants), _fixes(model, found, wants)
     ahead = Lookahead(worth, draw_samples(held, SAMPLES), checks, fixes, now.missing)
-    root = ahead.root(now.opened, unproven, now.missing, _told_already(model, found, held.now()))
+    told = _told_already(model, found, held.now())
+    root = ahead.root(now.opened, unproven, now.missing, told, running=now.running)
     mended = None
     if isinstance(bodies[-1], FixDone):
         fix, slot = bodies[-1].fix, bodies[-1].slot

@@ -6,7 +6,7 @@ faults, and nested openings that cost time to open and to close. Everything is d
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
 import numpy as np
@@ -31,6 +31,9 @@ from powergood.record.timeline import timeline
 
 WORKS = 0
 """The base that stands for the one function wanted; its check never lies."""
+
+BARE = Preferences(hour=60.0, wait_hour=0.0, start=0.0, noting=0.0)
+"""The exhaustive search knows no starts and no noting: here they cost nothing."""
 
 Worlds = dict[frozenset[int], float]
 
@@ -78,7 +81,7 @@ def small_machine(seed: int, faults: int = 4, checks: int = 4, openings: int = 3
         test=test,
     )
     model = _model(priors, strengths, leak, specs, test, asked, mended)
-    return Small(model, trouble, Preferences(hour=60.0, worth=worth, wait_hour=0.0), strengths, leak)
+    return Small(model, trouble, replace(BARE, worth=worth), strengths, leak)
 
 
 def _where(g: Generator, openings: int) -> str:

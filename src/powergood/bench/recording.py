@@ -101,17 +101,18 @@ def was_sent(job: JobState, key: str) -> bool:
 def start_of(bodies: Sequence[Body], words: Wording, job: JobState) -> int:
     """Return the start that findings belong to: a new one, the running one, or none.
 
-    A check that is a start of its own begins a new one. One that needs a running machine belongs to the
-    last start as long as nothing but findings was written since.
+    A look that needs a running machine belongs to the last start as long as nothing but findings was written
+    since; so does a look at the first seconds of a start, unless it was taken at that start already.
     """
-    seen = [body.check for body in bodies if isinstance(body, Finding) and not body.told]
+    seen = {body.check for body in bodies if isinstance(body, Finding) and not body.told}
     needs = {words.checks[check].power for check in seen if check in words.checks}
+    if not needs & {"start", "on"}:
+        return 0
     last = job.bench.power_up
-    if "start" in needs:
-        return last + 1
-    if "on" in needs:
-        return last if last and job.line.facts[-1].draft.power_up == last else last + 1
-    return 0
+    facts = [fact for fact in job.line.facts if last and fact.draft.power_up == last]
+    taken = {fact.body.check for fact in facts if isinstance(fact.body, Finding)}
+    again = any(words.checks[check].power == "start" for check in seen & taken)
+    return last if facts and facts[-1] is job.line.facts[-1] and not again else last + 1
 
 
 def answer(ws: Workshop, job: int, given: StepAnswer, *, key: str, who: str = "") -> JobView:

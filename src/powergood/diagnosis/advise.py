@@ -74,7 +74,7 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
     )
     told = _told_already(model, evidence, chances)
     passed = frozenset(number for number, state in enumerate(functions) if state.standing == "passed")
-    root = look.root(now.opened, unproven, now.missing, told, passed)
+    root = look.root(now.opened, unproven, now.missing, told, passed, now.running)
     planned = plan(look, root) if unproven else Plan((), worth.refit(now.opened), 0.0)
     steps = steps_now(model, line, held, look, root, planned)
     fits, clashing = conflict(model, line, evidence)

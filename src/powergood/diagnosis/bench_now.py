@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
+from powergood.diagnosis.running import Running
+
 
 def place_of(moved: Mapping[str, str], instance: str, home: str) -> str:
     """Return the slot that holds `instance`, empty when it lies on the bench.
@@ -21,7 +23,8 @@ class BenchNow:
     """The machine after all facts: openings, slots, gates, and when each thing was last touched.
 
     `touched` maps faults, `slots_touched` slots and `done` fixes to the time of the last act on them. What a
-    fix may have disturbed is not touched: the belief counts the disturbance itself.
+    fix may have disturbed is not touched: the belief counts the disturbance itself. `running` are the looks
+    taken at the start that still runs; None when the machine is off.
     """
 
     opened: frozenset[str] = frozenset()
@@ -32,6 +35,7 @@ class BenchNow:
     slots_touched: Mapping[str, int] = field(default_factory=dict)
     done: Mapping[str, int] = field(default_factory=dict)
     unexplained: tuple[str, ...] = ()
+    running: Running = None
 
     @property
     def missing(self) -> frozenset[str]:
@@ -43,8 +47,8 @@ class BenchNow:
         return self.moved.get(slot, slot)
 
     def with_openings(self, opened: Iterable[str] = (), closed: Iterable[str] = ()) -> BenchNow:
-        """Return the same with some openings open and then some closed."""
-        return replace(self, opened=(self.opened | frozenset(opened)) - frozenset(closed))
+        """Return the same with some openings open and then some closed, which is done with it off."""
+        return replace(self, opened=(self.opened | frozenset(opened)) - frozenset(closed), running=None)
 
     def with_gate(self, gate: str, *, met: bool) -> BenchNow:
         """Return the same with a gate met, or met no more."""

@@ -14,6 +14,7 @@ from powergood.diagnosis.answers import Shown, shown
 from powergood.diagnosis.bench_now import BenchNow
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
 from powergood.diagnosis.looks import Failing, Look, Report, Row, settled
+from powergood.diagnosis.running import Running, running_after
 from powergood.record.model import (
     NO_VERDICT,
     Complained,
@@ -128,6 +129,7 @@ class _Gathering:
         self.acts = 0
         self.fresh: dict[str, frozenset[int]] = {}
         self.loose_start = -1
+        self.last_start = 0
         self.intermittent = model.moody()
 
     def take(self, fact: Fact) -> None:
@@ -183,7 +185,9 @@ class _Gathering:
         if spec is None:
             self.unread.append(number)
             return
+        running = self._runs(spec, finding, power_up)
         self.now = self.now.with_openings(self.model.whole_opening(spec.open), spec.closed)
+        self.now = replace(self.now, running=running)
         if finding.outcome == NO_VERDICT:
             return
         said = shown(spec, finding.outcome, finding.cells)
@@ -197,6 +201,19 @@ class _Gathering:
             self.fresh[spec.id] = look.bases
             if not spec.masked and not spec.swapped:
                 self._shown(look)
+
+    def _runs(self, spec: CheckSpec, finding: Finding, power_up: int) -> Running:
+        """Return whether the machine runs after a look; what is only told was not looked at now."""
+        if finding.told:
+            return self.now.running
+        disturbs = bool(
+            self.model.whole_opening(spec.open) - self.now.opened
+            or spec.closed & self.now.opened
+            or spec.fitted & self.now.missing
+        )
+        running = None if power_up and power_up != self.last_start else self.now.running
+        self.last_start = power_up
+        return running_after(spec, running, disturbs=disturbs)
 
     def _look(self, number: int, spec: CheckSpec, said: Shown, trust: float, start: int) -> Look:
         out = self.now.missing - (spec.masked - spec.absent)
@@ -282,6 +299,7 @@ class _Gathering:
     def _acted(self) -> None:
         self.acts += 1
         self.fresh.clear()
+        self.now = replace(self.now, running=None)
 
     def _event(self, fault: int, event: Event) -> None:
         slot = self.model.faults[fault].slot

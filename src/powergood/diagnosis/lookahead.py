@@ -18,6 +18,7 @@ from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
 from powergood.diagnosis.hindsight import Hindsight
 from powergood.diagnosis.outlook import Columns, columns, outcome_chances
 from powergood.diagnosis.recursion import Floats
+from powergood.diagnosis.running import Running, needs_start, running_after
 from powergood.diagnosis.samples import Bools, Samples
 from powergood.diagnosis.unknowing import Kinds, both, entropy, kinds
 from powergood.diagnosis.worth import REFIT_PART, Worth
@@ -32,7 +33,8 @@ class Node:
 
     `weights` (S,) sum to one. `times` counts how often each fix was done on the way here. `told` are checks
     that would only be the same look again, until something is done. `passed` are functions that a check has
-    shown to work, unproven only since the chance that a fault is left is above the threshold.
+    shown to work, unproven only since the chance that a fault is left is above the threshold. `running` are
+    the looks taken at the start that still runs; None when the machine is off.
     """
 
     present: Bools
@@ -44,6 +46,7 @@ class Node:
     missing: frozenset[str]
     told: frozenset[str] = frozenset()
     passed: frozenset[int] = frozenset()
+    running: Running = None
 
 
 class Lookahead:
@@ -106,6 +109,7 @@ class Lookahead:
         missing: frozenset[str],
         told: frozenset[str] = frozenset(),
         passed: frozenset[int] = frozenset(),
+        running: Running = None,
     ) -> Node:
         """Return the node where the job stands now."""
         present = self.samples.present
@@ -119,6 +123,7 @@ class Lookahead:
             missing=missing,
             told=told,
             passed=passed,
+            running=running,
         )
 
     def after_fix(self, node: Node, fix: FixSpec) -> Node:
@@ -146,6 +151,7 @@ class Lookahead:
             missing=node.missing - {fix.slot},
             told=frozenset(),
             passed=node.passed - lost,
+            running=None,
         )
 
     def _fit_new(self, fix: FixSpec, number: int, shift: int, present: Bools) -> None:
@@ -181,6 +187,7 @@ class Lookahead:
             unproven=node.unproven - proven,
             missing=node.missing - check.fitted,
             passed=passed - proven,
+            running=running_after(check, node.running, disturbs=self.disturbs(node, check)),
         )
 
     def splits(self, node: Node, check: CheckSpec) -> list[tuple[Floats, Node]]:
@@ -198,7 +205,13 @@ class Lookahead:
         if isinstance(step, FixSpec):
             return self.worth.fix_cost(step, node.opened)
         back = REFIT_PART * len(step.fitted & node.missing)
-        return self.worth.check_cost(step, node.opened) + back
+        start = needs_start(step, node.running, disturbs=self.disturbs(node, step))
+        return self.worth.check_cost(step, node.opened, start=start) + back
+
+    def disturbs(self, node: Node, check: CheckSpec) -> bool:
+        """Tell whether something must be opened, closed or fitted for a check."""
+        to_open = self.opens[check.id] - node.opened
+        return bool(to_open or check.closed & node.opened or check.fitted & node.missing)
 
     def known(self, node: Node) -> float:
         """Return what is left to pay on average if the faults were known."""

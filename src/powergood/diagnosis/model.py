@@ -19,7 +19,9 @@ class Preferences:
 
     `hour` is money for an hour of your work, `wait_hour` money for an hour of waiting, `worth` what the
     working machine is worth to you in money. `threshold` is the chance of a remaining fault below which
-    a passed function is proven. All defaults are judgement.
+    a passed function is proven. `start` is what one more start costs in minutes: switching off, waiting,
+    wear; `noting` the minutes to read what a check asks and to write down what it showed. All defaults are
+    judgement.
     """
 
     hour: float = 12.0
@@ -27,6 +29,8 @@ class Preferences:
     worth: float = 150.0
     threshold: float = 0.02
     cannot: frozenset[str] = frozenset()
+    start: float = 3.0
+    noting: float = 0.5
 
     def minutes(self, money: float) -> float:
         """Return `money` in minutes of your time."""

@@ -22,6 +22,9 @@ MOST_BITS_SHOWN = 11
 PAD_ASK = "Start it once and note all you notice, above all: {}"
 """How a look that belongs to the power-on pad is asked for."""
 
+SAME_START_ASK = "At this start, or at one more: {}"
+"""How it is asked for while the machine still runs and that look was not taken yet."""
+
 Outcomes = tuple[OutcomeChance, ...]
 
 
@@ -74,6 +77,13 @@ def _cautions(look: Lookahead, opens: tuple[str, ...], own: tuple[str, ...]) -> 
     return tuple(dict.fromkeys([*way, *own]))
 
 
+def _ask(root: Node, check: CheckSpec) -> str:
+    if not check.on_pad:
+        return check.ask
+    rides = root.running is not None and check.id not in root.running
+    return (SAME_START_ASK if rides else PAD_ASK).format(check.ask[:1].lower() + check.ask[1:])
+
+
 def _check_step(look: Lookahead, root: Node, check: CheckSpec, scored: Scored, outcomes: Outcomes) -> Step:
     opens = _opens(look, root, check.open)
     refits = tuple(sorted(check.closed & root.opened))
@@ -81,7 +91,7 @@ def _check_step(look: Lookahead, root: Node, check: CheckSpec, scored: Scored, o
     return Step(
         step=check.id,
         kind="check",
-        ask=PAD_ASK.format(check.ask[:1].lower() + check.ask[1:]) if check.on_pad else check.ask,
+        ask=_ask(root, check),
         outcomes=outcomes,
         minutes=check.price.minutes + _minutes(look, opens) + refitting,
         elapsed=check.price.elapsed,

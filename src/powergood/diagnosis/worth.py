@@ -8,9 +8,6 @@ from dataclasses import dataclass, field
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec, Price
 from powergood.diagnosis.model import Preferences
 
-START = 1.0
-"""Judgement: minutes that one more start costs, in waiting and in wear, whatever is looked at during it."""
-
 REFIT_PART = 2.0
 """Judgement: minutes to put a part back in its place for a check that needs it fitted."""
 
@@ -89,11 +86,12 @@ class Worth:
     def proof(self, unproven: frozenset[int], opened: frozenset[str]) -> float:
         """Return the cost of checks that together prove `unproven`, chosen greedily by price a function.
 
+        One start is reckoned for all of them, since what runs stays on while it is only looked at.
         What no check can prove costs nothing here: it is shown as unknown, and a person decides.
         """
         key = (unproven, opened)
         if key not in self._proof:
-            left, total = set(unproven), 0.0
+            left, total, started = set(unproven), 0.0, False
             while left:
                 best = min(
                     (
@@ -111,32 +109,36 @@ class Worth:
                 shown = self.provers[best[1]] & left
                 total += best[0] * len(shown)
                 left -= shown
-            self._proof[key] = total
+                started = started or self.model.checks[best[1]].power != "off"
+            self._proof[key] = total + (self.preferences.start if started else 0.0)
         return self._proof[key]
 
     def _to_prove(self, check: CheckSpec, opened: frozenset[str]) -> float:
         """Return what proving by `check` costs in the end: itself and closing again what it opened."""
-        return self.check_cost(check, opened) + self.refit(self.to_open(check.open, opened))
+        return self.check_cost(check, opened, start=False) + self.refit(self.to_open(check.open, opened))
 
     def test(self, opened: frozenset[str]) -> float:
-        """Return the cost of the cheapest check that shows something wanted to work; 0 when there is none."""
-        checks = self.model.checks
-        return min(
-            (self.check_cost(checks[name], opened) for name in self.provers),
-            default=0.0,
-        )
+        """Return the cost of the cheapest check that shows something wanted to work; 0 when there is none.
 
-    def check_cost(self, check: CheckSpec, opened: frozenset[str]) -> float:
-        """Return what a check costs now: itself, what must be opened and what must be closed for it."""
+        It follows something done with the machine off, so it costs a start.
+        """
+        checks = (self.model.checks[name] for name in self.provers)
+        return min((self.check_cost(each, opened, start=each.power != "off") for each in checks), default=0.0)
+
+    def check_cost(self, check: CheckSpec, opened: frozenset[str], *, start: bool) -> float:
+        """Return what a check costs now: itself and noting it, what must be opened and closed for it.
+
+        With `start` one more start is paid. What the power-on pad takes is noted on one screen for nothing.
+        """
         key = (check.id, opened)
         if key not in self._step:
             self._step[key] = (
                 self.price(check.price)
-                + (START if check.power == "start" else 0.0)
+                + (0.0 if check.on_pad else self.preferences.noting)
                 + self.opening(self.to_open(check.open, opened))
                 + sum(self.model.openings[name].refit for name in check.closed & opened)
             )
-        return self._step[key]
+        return self._step[key] + (self.preferences.start if start else 0.0)
 
     def fix_cost(self, fix: FixSpec, opened: frozenset[str]) -> float:
         """Return what a fix costs now, openings included."""
