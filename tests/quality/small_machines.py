@@ -79,6 +79,7 @@ def small_machine(seed: int, faults: int = 4, checks: int = 4, openings: int = 3
         clusters=clusters,
         service=worth,
         test=test,
+        proves=True,
     )
     model = _model(priors, strengths, leak, specs, test, asked, mended)
     return Small(model, trouble, replace(BARE, worth=worth), strengths, leak)

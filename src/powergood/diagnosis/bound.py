@@ -4,8 +4,9 @@ Each fault f gets a price y_f made of a share of the fixes that cure it and shar
 every fix of it needs. Shares of one fix add up to at most its cost, shares of one opening to at most its
 cost (opened and refitted), and all prices together to at most the cost of stopping. Whatever a plan
 does about a set of faults that must go, it then pays at least the sum of their prices: it buys for each
-a fix and that fix's openings, or it stops. A plan may end with a fault still there if its chance of
-breaking what was wanted is under the threshold t, so fault f counts with (chance − t) only. Hence
+a fix and that fix's openings, or it stops. A plan may end with an intermittent fault still there if its
+chance of breaking what was wanted is under the threshold t, so such a fault f counts with (chance − t) only.
+(A persistent one cannot be left where a proof is owed: what it breaks would not have passed.) Hence
 
     Σ_f y_f · max(0, P(f breaks a wanted function) − t)  +  what proving costs at the least
 
@@ -16,6 +17,7 @@ prices within the limits give a valid bound; they are chosen greedily here, like
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 from powergood.diagnosis.belief import Belief, Group
 from powergood.diagnosis.compiled import FixSpec
@@ -94,30 +96,62 @@ def at_least(belief: Belief, worth: Worth, owed: frozenset[int], chances: Mappin
     `owed` are the functions that no check has shown to work yet. One that has passed and only waits for its
     remaining chance to sink under the threshold is not among them: another check may bring that about.
     """
-    opened = belief.evidence.now.opened
-    threshold = worth.preferences.threshold
-    cures: dict[int, list[FixSpec]] = {}
-    for fix in worth.model.fixes.values():
-        for fault, chance in fix.cures.items():
-            if chance > 0:
-                cures.setdefault(fault, []).append(fix)
-    left = {fix.id: worth.price(fix.price) for fix in worth.model.fixes.values()}
-    open_left = {
-        name: worth.opening({name}) + worth.refit({name})
-        for name in worth.model.openings
-        if name not in opened
-    }
-    proving = _least_proof(worth, owed)
-    to_stop = max(worth.stop(opened) - worth.refit(opened) - proving, 0.0)
-    total = min(proving, worth.stop(opened) - worth.refit(opened))
-    for fault in sorted(chances, key=lambda each: (-chances[each], each)):
-        weight = chances[fault] - threshold
-        if weight <= 0 or to_stop <= 0:
-            break
-        price = _price(worth, cures.get(fault, []), left, open_left, opened, to_stop)
-        to_stop -= price
-        total += price * weight
-    return total + worth.refit(opened)
+    prices = Prices.of(belief, worth, owed, chances)
+    weights = {fault: prices.weight(fault, chance) for fault, chance in chances.items()}
+    return prices.over(weights, 1.0) + worth.refit(belief.evidence.now.opened)
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """What each fault is charged, `of` (minutes), and what proving costs at the least, `proving`.
+
+    `allowed` is the chance with which a plan may end with a fault still there: nought for a persistent one
+    where everything wanted is owed a proof, since what it breaks cannot pass.
+    """
+
+    each: Mapping[int, float]
+    proving: float
+    allowed: Mapping[int, float]
+
+    @classmethod
+    def of(cls, belief: Belief, worth: Worth, owed: frozenset[int], chances: Mapping[int, float]) -> Prices:
+        """Return prices within the limits, chosen greedily, likeliest fault first."""
+        opened = belief.evidence.now.opened
+        threshold = worth.preferences.threshold
+        cures: dict[int, list[FixSpec]] = {}
+        for fix in worth.model.fixes.values():
+            for fault, chance in fix.cures.items():
+                if chance > 0:
+                    cures.setdefault(fault, []).append(fix)
+        left = {fix.id: worth.price(fix.price) for fix in worth.model.fixes.values()}
+        open_left = {
+            name: worth.opening({name}) + worth.refit({name})
+            for name in worth.model.openings
+            if name not in opened
+        }
+        stopping = worth.stop(opened) - worth.refit(opened)
+        proving = min(_least_proof(worth, owed), stopping)
+        to_stop = stopping - proving
+        all_owed = len(owed) == len(worth.closures)
+        each, allowed = {}, {}
+        for fault in sorted(chances, key=lambda fault: (-chances[fault], fault)):
+            if chances[fault] <= 0 or to_stop <= 0:
+                break
+            price = _price(worth, cures.get(fault, []), left, open_left, opened, to_stop)
+            to_stop -= price
+            each[fault] = price
+            allowed[fault] = 0.0 if all_owed and not worth.model.faults[fault].shows else threshold
+        return cls(each, proving, allowed)
+
+    def weight(self, fault: int, chance: float) -> float:
+        """Return the chance with which a plan must have done something about a fault."""
+        return max(chance - self.allowed.get(fault, 1.0), 0.0)
+
+    def over(self, weights: Mapping[int, float], mass: float) -> float:
+        """Return what all faults are charged by `weights`, and proving in `mass` of all worlds."""
+        return self.proving * mass + sum(
+            price * weights.get(fault, 0.0) for fault, price in self.each.items()
+        )
 
 
 def _price(

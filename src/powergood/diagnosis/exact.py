@@ -81,7 +81,8 @@ class Trouble:
     an expected cost by the chance of the others for the cost given that the machine fails.
 
     `service` is the cost of giving up (None: there is no one to give it to, and a plan goes on until every
-    action has been tried). `test` is the cost of a system test by itself, for actions that include none.
+    action has been tried). `test` is the cost of a system test by itself, for actions that include none. With
+    `proves` a plan that does not end with service must end with a test that the machine passes.
     """
 
     worlds: tuple[World, ...]
@@ -90,6 +91,7 @@ class Trouble:
     clusters: tuple[Cluster, ...] = ()
     service: float | None = None
     test: float | None = None
+    proves: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,15 +201,22 @@ class _Rules:
             return self.trouble.service * state.weight, {}
         if step == TEST:
             assert self.trouble.test is not None, "this trouble has no test of its own"
-            return self.trouble.test * state.weight, _still({"": _failing(state)})
+            return self.trouble.test * state.weight, self._still({"": _failing(state)})
         cluster = (self.actions.get(step) or self.questions[step]).cluster
         fee, opened = self._opening(cluster, state.opened)
         moved = _State(state.belief, state.used | {step}, opened)
         if step in self.actions:
             cost, after = _tried(moved, self.actions[step])
-            return cost + fee * state.weight, _still({"": after})
+            return cost + fee * state.weight, self._still({"": after})
         question = self.questions[step]
-        return (question.cost + fee) * state.weight, _still(_answered(moved, question))
+        return (question.cost + fee) * state.weight, self._still(_answered(moved, question))
+
+    def goes_on(self, state: _State) -> bool:
+        """Tell whether something is left to do: a fault may be present, or that none is must be proven."""
+        return any(state.belief) or (self.trouble.proves and bool(state.belief))
+
+    def _still(self, states: dict[str, _State]) -> dict[str, _State]:
+        return {name: state for name, state in states.items() if self.goes_on(state)}
 
     def _opening(self, cluster: str, opened: frozenset[str]) -> tuple[float, frozenset[str]]:
         fee = 0.0
@@ -228,11 +237,6 @@ class _Rules:
                 yield name
         if self.trouble.test is not None and frozenset() in state.belief:
             yield TEST
-
-
-def _still(states: dict[str, _State]) -> dict[str, _State]:
-    """Keep the states in which something is left to do: those where a fault may be present."""
-    return {name: state for name, state in states.items() if any(state.belief)}
 
 
 def _failing(state: _State) -> _State:
@@ -291,7 +295,7 @@ def expected_cost(trouble: Trouble, plan: Tree | Sequence[str]) -> float:
 def _cost(rules: _Rules, state: _State, tree: Tree) -> float:
     total = 0.0
     for place, step in enumerate(tree.steps):
-        if not any(state.belief):
+        if not rules.goes_on(state):
             return total
         paid, after = rules.take(state, step)
         total += paid
@@ -358,7 +362,7 @@ class _Search:
     def plan(self, state: _State) -> Tree:
         """Return the plan that the search found from `state` on."""
         steps: list[str] = []
-        while any(state.belief):
+        while self.rules.goes_on(state):
             step = self.best(state)[1]
             if not step:
                 break

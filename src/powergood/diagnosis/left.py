@@ -24,25 +24,25 @@ def chance_left(belief: Belief, closure: frozenset[int]) -> float:
     grouped: set[int] = set()
     for group in belief.groups:
         grouped.update(group.variables)
-        silent = [
-            tuple(_silent(belief, belief.variables[number], history, closure) for history in each)
+        mutes_of = [
+            tuple(silent(belief, belief.variables[number], history, closure) for history in each)
             for number in group.variables
             for each in [belief.variables[number].histories]
         ]
         if isinstance(group.solved, Weighted):
-            sound *= _weighted(group.solved, silent)
+            sound *= _weighted(group.solved, mutes_of)
             continue
         component = group.solved.component
         variables = tuple(
-            tuple(_muted(trajectory, *mute) for trajectory, mute in zip(variable, mutes, strict=True))
-            for variable, mutes in zip(component.variables, silent, strict=True)
+            tuple(muted(trajectory, *mute) for trajectory, mute in zip(variable, mutes, strict=True))
+            for variable, mutes in zip(component.variables, mutes_of, strict=True)
         )
         if group.solved.evidence > 0:
             sound *= evidence(Component(variables, component.terminal)) / group.solved.evidence
     for number, variable in enumerate(belief.variables):
         if number not in grouped:
             sound *= sum(
-                chance * _silent(belief, variable, history, closure)[0]
+                chance * silent(belief, variable, history, closure)[0]
                 for history, chance in zip(variable.histories, belief.chances[number], strict=True)
             )
     return min(max(1.0 - sound, 0.0), 1.0)
@@ -51,13 +51,22 @@ def chance_left(belief: Belief, closure: frozenset[int]) -> float:
 Mute = tuple[float, frozenset[int]]
 
 
-def _silent(belief: Belief, variable: FaultVariable, history: History, closure: frozenset[int]) -> Mute:
-    """Return what makes a history leave `closure` alone: a factor, and the switch labels that must be off."""
+def silent(
+    belief: Belief,
+    variable: FaultVariable,
+    history: History,
+    closure: frozenset[int],
+    places: frozenset[int] | None = None,
+) -> Mute:
+    """Return what makes a history leave `closure` alone: a factor, and the switch labels that must be off.
+
+    With `places` only those members of the variable have to.
+    """
     factor = 1.0
     off: set[int] = set()
     thrown = {switch.label for switch in history.trajectory.switches}
     for place, instance in enumerate(variable.instances):
-        if not (instance.fitted and history.present[place]):
+        if not (instance.fitted and history.present[place]) or (places is not None and place not in places):
             continue
         fault = belief.model.faults[instance.fault]
         for number, link in enumerate(fault.links):
@@ -73,7 +82,8 @@ def _silent(belief: Belief, variable: FaultVariable, history: History, closure: 
     return factor, frozenset(off)
 
 
-def _muted(trajectory: Trajectory, factor: float, off: frozenset[int]) -> Trajectory:
+def muted(trajectory: Trajectory, factor: float, off: frozenset[int]) -> Trajectory:
+    """Return the trajectory with a factor, and without what the switches in `off` weigh when on."""
     if not off:
         return Trajectory(trajectory.weight * factor, trajectory.switches)
     switches = tuple(
