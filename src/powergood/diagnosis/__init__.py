@@ -3,6 +3,7 @@
     compile_model(machine)      knowledge to numbers
     advise(model, timeline)     facts to advice: chances, gates, ranked steps with reasons
     believe(model, timeline)    the belief alone
+    tightened(model, timeline)  a higher cost that no plan can average below, with more work
     with_finding(timeline, f)   what-if: the timeline as it would be; nothing is recorded
     lessons(model, timeline, n) what closed job n says of the pack's numbers
     parting(model)              which pairs of faults no check parts
@@ -31,6 +32,7 @@ from powergood.diagnosis.model import (
     Together,
 )
 from powergood.diagnosis.stopping import Limits, Spent, StopSign, spent, stop_signs
+from powergood.diagnosis.tightened import tightened
 from powergood.diagnosis.whatif import with_finding
 
 __all__ = [
@@ -61,5 +63,6 @@ __all__ = [
     "parting",
     "spent",
     "stop_signs",
+    "tightened",
     "with_finding",
 ]

@@ -1,89 +1,75 @@
 """The best plan of an easier problem over a few worlds: what no plan for the true one can beat.
 
-The problem is made easier in ways that can only save: a fix always cures and disturbs nothing; what was
-opened stays open; and a check, whatever it shows, also tells what its outcome could depend on. What a check
-shows is certain in some worlds (a fault surely stops a rung; or nothing touches it, then only a false alarm
-may come, which tells nothing). In any other world it depends on faults that may or may not show: then the
-check tells which of these are there, and all that earlier findings tie to them. Hence outcomes are parts of
-the set of worlds, and a state is such a part with what was fixed and opened.
+The problem is made easier in ways that can only save: a fix always cures and disturbs nothing, what was
+opened stays open, one start is enough until something is fixed, and a check tells no less than in truth
+(`telling`).
 
-Plans are searched by going deeper: at depth nought a state costs what it would if the world were known, which
-no plan beats; at each depth the cheapest step is taken, with its parts one depth less. Every depth is a
-bound, and a deeper one is never lower.
+Plans are searched by going deeper. At depth nought a state costs what it would if the world were known, which
+no plan beats; at each depth the cheapest step is taken, and the states it leads to at one depth less. Every
+depth is a bound, and a deeper one is never lower.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
-from powergood.diagnosis.worlds import World
+from powergood.diagnosis.telling import NEVER, Telling
+from powergood.diagnosis.worlds import Ties, World
 from powergood.diagnosis.worth import Worth
 
 Faults: TypeAlias = frozenset[int]
-
-
-@dataclass(frozen=True, slots=True)
-class _Touch:
-    """How a fault touches a check: the first rung that it surely stops, the first that it may stop."""
-
-    surely: int
-    maybe: int
-
+Shares: TypeAlias = tuple[tuple[int, float], ...]
 
 DEEPEST = 20
 """Steps after which nothing is gained any more."""
 
-NEVER = 1_000_000
-"""A rung that is never reached."""
+SAME = 9
+"""Decimals to which chances must agree for two states to be one."""
 
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """Where a plan is: the worlds still possible (a bit each), what was fixed and opened, whether it runs.
+    """Where a plan is.
 
-    `proven`: the function that is dearest to prove has been shown to work since it was touched.
+    `shares` are the worlds still possible with their chances, which sum to one; `fixed` and `opened` what was
+    done; `running` that no start is needed; `proven` that the function dearest to prove has been shown to
+    work since it was touched. `asked` are checks done since the last fix, `before` those done earlier.
     """
 
-    alive: int
+    shares: Shares
     fixed: Faults
     opened: frozenset[str]
     running: bool
     proven: bool
+    asked: frozenset[str] = frozenset()
+    before: frozenset[str] = frozenset()
 
 
 class Relaxed:
-    """The easier problem for one list of worlds. `tied` maps a fault to all that findings tie it to."""
+    """The easier problem for one list of worlds; `owed` are the functions that still need a proof."""
 
-    def __init__(
-        self, worth: Worth, worlds: Sequence[World], tied: Mapping[int, Faults], owed: Iterable[int]
-    ) -> None:
+    def __init__(self, worth: Worth, worlds: Sequence[World], ties: Ties, owed: Iterable[int]) -> None:
         self.worth = worth
         self.model: CompiledModel = worth.model
         self.worlds = tuple(worlds)
-        self.tied = tied
-        self.everyone: Faults = frozenset().union(*(world.present for world in worlds))
-        self.broken: Faults = frozenset().union(*(world.broken for world in worlds))
+        broken = frozenset[int]().union(*(world.broken for world in worlds))
         self.function = self._dearest(owed)
         self.stopping = worth.stop(frozenset())
-        self.fixes = [fix for fix in self.model.fixes.values() if self._may_help(fix)]
-        self.touches = {check.id: self._touching(check) for check in self._checks()}
-        self.checks = self._kept()
-        self.done, self.most = 0, 0
+        self.fixes = [fix for fix in self.model.fixes.values() if broken & set(_cured(fix))]
+        wants = worth.preferences
+        checks = [
+            c for c in self.model.checks.values() if c.id not in wants.cannot and c.check not in wants.cannot
+        ]
+        closure = frozenset[int]().union(*worth.closures)
+        self.telling = Telling(self.model, checks, worlds, ties, closure)
+        self.checks = self._kept(checks)
+        self.weighed, self.most = 0, 0
         self._least: dict[tuple[State, int], float] = {}
-        self._present: dict[int, Faults] = {}
-        self._seen: dict[tuple[str, int, Faults], tuple[int, Faults]] = {}
 
     # --- what is worth doing ----------------------------------------------------------------------------
-
-    def _checks(self) -> list[CheckSpec]:
-        cannot = self.worth.preferences.cannot
-        return [c for c in self.model.checks.values() if c.id not in cannot and c.check not in cannot]
-
-    def _may_help(self, fix: FixSpec) -> bool:
-        return any(chance > 0 and fault in self.broken for fault, chance in fix.cures.items())
 
     def _dearest(self, owed: Iterable[int]) -> int:
         """Return the wanted function whose cheapest proof is dearest; −1 where none is owed or provable."""
@@ -98,33 +84,13 @@ class Relaxed:
                 best, dearest = function, min(prices)
         return best
 
-    def _touching(self, check: CheckSpec) -> dict[int, _Touch]:
-        """Return how each fault of the worlds touches a check."""
-        found: dict[int, _Touch] = {}
-        rungs = [self.model.closure(rung.base, check.absent) for rung in check.rungs]
-        for fault in self.everyone:
-            spec = self.model.faults[fault]
-            if spec.slot in check.masked:
-                continue
-            surely = maybe = NEVER
-            for link in spec.links:
-                at = next((number for number, rung in enumerate(rungs) if link.base in rung), NEVER)
-                if link.strength >= 1.0 and not spec.shows:
-                    surely = min(surely, at)
-                elif link.strength > 0:
-                    maybe = min(maybe, at)
-            if min(surely, maybe) < NEVER:
-                found[fault] = _Touch(surely, maybe if maybe < surely else NEVER)
-        return found
-
-    def _kept(self) -> list[CheckSpec]:
-        """Return the checks that touch something, of those that touch alike the ones that are not dearer."""
+    def _kept(self, checks: Sequence[CheckSpec]) -> list[CheckSpec]:
+        """Return the checks that touch something; of those that tell the same, the ones not dearer."""
         alike: dict[object, list[CheckSpec]] = {}
-        for check in self._checks():
-            touch = self.touches[check.id]
+        for check in checks:
+            touch = self.telling.touches[check.id]
             if touch:
-                proves = self.function in self.worth.provers.get(check.id, frozenset())
-                key = (proves, check.power == "off", frozenset(touch.items()))
+                key = (self._proves(check), check.power == "off", check.leak, frozenset(touch.items()))
                 alike.setdefault(key, []).append(check)
         return [
             each
@@ -138,49 +104,32 @@ class Relaxed:
         cost, dear = self._own_cost(one), self._own_cost(other)
         return opens <= others and (cost, len(opens), one.id) < (dear, len(others), other.id)
 
+    def _proves(self, check: CheckSpec) -> bool:
+        return self.function in self.worth.provers.get(check.id, frozenset())
+
+    # --- costs ------------------------------------------------------------------------------------------
+
     def _own_cost(self, check: CheckSpec) -> float:
         noting = 0.0 if check.on_pad else self.worth.preferences.noting
         return self.worth.price(check.price) + noting
 
-    # --- states -----------------------------------------------------------------------------------------
+    def _opening(self, names: frozenset[str], opened: frozenset[str]) -> float:
+        to_open = self.worth.to_open(names, opened)
+        return self.worth.opening(to_open) + self.worth.refit(to_open)
 
-    def root(self, opened: frozenset[str], *, running: bool) -> State:
-        """Return the state of all worlds."""
-        return State((1 << len(self.worlds)) - 1, frozenset(), opened, running, self.function < 0)
+    def _fix_cost(self, fix: FixSpec, opened: frozenset[str]) -> float:
+        return self.worth.price(fix.price) + self._opening(fix.open, opened)
 
-    def deepened(self, state: State, most: int) -> float:
-        """Return the least cost from `state` on, as deep as weighing `most` steps reaches."""
-        best, depth = self.least(state, 0), 0
-        self.most = most
-        while self.done < most and depth < DEEPEST:
-            depth += 1
-            found = self.least(state, depth)
-            if found <= best and depth > 3 and self.done < most:
-                break
-            best = max(best, found)
-        return best
+    def _check_cost(self, check: CheckSpec, opened: frozenset[str], *, running: bool) -> float:
+        start = self.worth.preferences.start if check.power != "off" and not running else 0.0
+        return self._own_cost(check) + start + self._opening(check.open, opened)
 
-    def least(self, state: State, depth: int) -> float:
-        """Return what the plan from `state` costs at the least, times the chance of its worlds."""
-        alive = self._alive(state)
-        if len(alive) > 1 and depth == 0:
-            return sum(self.least(self._only(state, number), 0) for number in alive)
-        key = (state, 0 if len(alive) == 1 else depth)
-        if key not in self._least:
-            self._least[key] = self._known(state, alive[0]) if len(alive) == 1 else self._search(state, depth)
-        return self._least[key]
+    # --- a world that is known --------------------------------------------------------------------------
 
-    def _alive(self, state: State) -> list[int]:
-        return [number for number in range(len(self.worlds)) if state.alive >> number & 1]
-
-    def _left(self, number: int, state: State) -> Faults:
-        return self.worlds[number].broken - state.fixed
-
-    def _known(self, state: State, number: int) -> float:
-        """Return what a single world costs: the cheapest fixes of what is broken, and the proof."""
-        chance = self.worlds[number].chance
-        whole = chance * self._mend(self._left(number, state), state.opened, state.running, state.proven)
-        return min(whole, chance * self.stopping)
+    def _known(self, number: int, state: State) -> float:
+        """Return what is left to pay in one world that is known: fixes of what is broken, and the proof."""
+        left = self.worlds[number].broken - state.fixed
+        return min(self._mend(left, state.opened, state.running, state.proven), self.stopping)
 
     def _mend(self, left: Faults, opened: frozenset[str], running: bool, proven: bool) -> float:
         if not left:
@@ -188,13 +137,10 @@ class Relaxed:
         first = min(left)
         best = self.stopping
         for fix in self.fixes:
-            if fix.cures.get(first, 0.0) > 0:
-                cured = frozenset(fault for fault, chance in fix.cures.items() if chance > 0)
-                cost = self._fix_cost(fix, opened)
-                if cost < best:
-                    opens = opened | self.model.whole_opening(fix.open)
-                    after = proven and not self._touched(cured)
-                    best = min(best, cost + self._mend(left - cured, opens, False, after))
+            if fix.cures.get(first, 0.0) > 0 and (cost := self._fix_cost(fix, opened)) < best:
+                after = opened | self.model.whole_opening(fix.open)
+                still = proven and not self._touched(_cured(fix))
+                best = min(best, cost + self._mend(left - _cured(fix), after, False, still))
         return best
 
     def _proof(self, opened: frozenset[str], *, running: bool) -> float:
@@ -212,92 +158,97 @@ class Relaxed:
         closure = self.worth.closures[self.function]
         return any(link.base in closure for fault in cured for link in self.model.faults[fault].links)
 
-    # --- costs ------------------------------------------------------------------------------------------
-
-    def _opening(self, names: frozenset[str], opened: frozenset[str]) -> float:
-        to_open = self.worth.to_open(names, opened)
-        return self.worth.opening(to_open) + self.worth.refit(to_open)
-
-    def _fix_cost(self, fix: FixSpec, opened: frozenset[str]) -> float:
-        return self.worth.price(fix.price) + self._opening(fix.open, opened)
-
-    def _check_cost(self, check: CheckSpec, opened: frozenset[str], *, running: bool) -> float:
-        start = self.worth.preferences.start if check.power != "off" and not running else 0.0
-        return self._own_cost(check) + start + self._opening(check.open, opened)
-
     # --- search -----------------------------------------------------------------------------------------
 
+    def root(self, opened: frozenset[str], *, running: bool) -> tuple[float, State]:
+        """Return the chance of all worlds together, and the state before anything more is done."""
+        mass = sum(world.chance for world in self.worlds)
+        shares = tuple((n, world.chance / mass) for n, world in enumerate(self.worlds))
+        return mass, State(shares, frozenset(), opened, running, self.function < 0)
+
+    def deepened(self, state: State, most: int) -> float:
+        """Return the least cost from `state` on, as deep as weighing `most` steps reaches."""
+        self.most = most
+        best, depth = self.least(state, 0), 0
+        while self.weighed < most and depth < DEEPEST:
+            depth += 1
+            best = max(best, self.least(state, depth))
+        return best
+
+    def least(self, state: State, depth: int) -> float:
+        """Return what every plan from `state` costs at the least, looked into to a depth."""
+        depth = 0 if len(state.shares) == 1 else depth
+        key = (state, depth)
+        if key not in self._least:
+            if depth:
+                self._least[key] = self._search(state, depth)
+            else:
+                self._least[key] = sum(share * self._known(number, state) for number, share in state.shares)
+        return self._least[key]
+
     def _search(self, state: State, depth: int) -> float:
-        self.done += len(self.fixes) + len(self.checks)
-        alive = self._alive(state)
-        mass = sum(self.worlds[number].chance for number in alive)
         floor = self.least(state, depth - 1)
-        if self.done > self.most:
+        if self.weighed > self.most:
             return floor
-        best = mass * self.stopping
-        left = {number: self._left(number, state) for number in alive}
-        if state.proven and not any(left.values()):
+        self.weighed += len(self.fixes) + len(self.checks)
+        left = [self.worlds[number].broken - state.fixed for number, _ in state.shares]
+        if state.proven and not any(left):
             return 0.0
+        best = self.stopping
         for fix in self.fixes:
-            cured = frozenset(fault for fault, chance in fix.cures.items() if chance > 0)
-            if any(cured & own for own in left.values()):
-                cost = mass * self._fix_cost(fix, state.opened)
-                if cost < best:
-                    after = self._after_fix(state, fix, cured)
-                    best = min(best, cost + self.least(after, depth - 1))
+            cost = self._fix_cost(fix, state.opened)
+            if cost < best and any(_cured(fix) & own for own in left):
+                best = min(best, cost + self.least(self._after_fix(state, fix), depth - 1))
         for check in self.checks:
-            parts = self._parts(check, state, alive)
-            cost = mass * self._check_cost(check, state.opened, running=state.running)
-            if (len(parts) > 1 or parts[0].proven != state.proven) and cost < best:
-                best = min(best, cost + sum(self.least(part, depth - 1) for part in parts))
+            cost = self._check_cost(check, state.opened, running=state.running)
+            if cost < best and check.id not in state.asked:
+                best = min(best, cost + self._rest(state, check, depth, best - cost))
         return max(best, floor)
 
-    def _after_fix(self, state: State, fix: FixSpec, cured: Faults) -> State:
-        opened = state.opened | self.model.whole_opening(fix.open)
-        proven = state.proven and not self._touched(cured)
-        return self._state(state.alive, state.fixed | cured, opened, running=False, proven=proven)
+    def _rest(self, state: State, check: CheckSpec, depth: int, most: float) -> float:
+        """Return what is left after a check on average; more than `most` is not worked out to the end."""
+        total = 0.0
+        for mass, after in self._parts(state, check):
+            total += mass * self.least(after, depth - 1)
+            if total >= most:
+                break
+        return total
 
-    def _state(
-        self, alive: int, fixed: Faults, opened: frozenset[str], *, running: bool, proven: bool
-    ) -> State:
-        """Return the state, what was fixed told only of faults that a world still possible has."""
-        if alive not in self._present:
-            there = (w.present for at, w in enumerate(self.worlds) if alive >> at & 1)
-            self._present[alive] = frozenset().union(*there)
-        return State(alive, fixed & self._present[alive], opened, running, proven)
-
-    def _parts(self, check: CheckSpec, state: State, alive: Sequence[int]) -> list[State]:
-        """Return the states that a check may lead to."""
-        parts: dict[tuple[int, Faults], int] = {}
-        for number in alive:
-            shown = self._shown(check, number, state.fixed)
-            parts[shown] = parts.get(shown, 0) | 1 << number
+    def _parts(self, state: State, check: CheckSpec) -> list[tuple[float, State]]:
+        """Return the states that a check may lead to, with their chances."""
+        again = check.id in state.before
+        parts: dict[tuple[int, Faults], list[tuple[int, float]]] = {}
+        for number, share in state.shares:
+            for shown, chance in self.telling.shown(check.id, number, state.fixed, again=again):
+                parts.setdefault(shown, []).append((number, share * chance))
         opened = state.opened | self.model.whole_opening(check.open)
-        proves = self.function in self.worth.provers.get(check.id, frozenset())
-        return [
-            self._state(
-                worlds,
-                state.fixed,
-                opened,
+        proves = self._proves(check)
+        found = []
+        for (rung, _), shares in parts.items():
+            mass = sum(share for _, share in shares)
+            after = replace(
+                state,
+                shares=tuple((number, round(share / mass, SAME)) for number, share in shares),
+                opened=opened,
                 running=check.power != "off",
-                proven=state.proven or (proves and surely == NEVER),
+                proven=state.proven or (proves and rung == NEVER),
+                asked=state.asked | {check.id},
             )
-            for (surely, _), worlds in parts.items()
-        ]
+            found.append((mass, after))
+        return found
 
-    def _shown(self, check: CheckSpec, number: int, fixed: Faults) -> tuple[int, Faults]:
-        """Return what a check tells in a world: the rung it surely stops at, and what else it gives away."""
-        key = (check.id, number, fixed)
-        if key not in self._seen:
-            touch = self.touches[check.id]
-            world = self.worlds[number].present
-            there = [(fault, touch[fault]) for fault in world - fixed if fault in touch]
-            surely = min((each.surely for _, each in there), default=NEVER)
-            unsure = [fault for fault, each in there if each.maybe < surely]
-            given: Faults = frozenset().union(*(self.tied.get(f, frozenset({f})) & world for f in unsure))
-            self._seen[key] = (surely, given)
-        return self._seen[key]
+    def _after_fix(self, state: State, fix: FixSpec) -> State:
+        there = frozenset[int]().union(*(self.worlds[number].present for number, _ in state.shares))
+        doubtful = state.asked - self.telling.certain
+        return State(
+            state.shares,
+            state.fixed | (_cured(fix) & there),
+            state.opened | self.model.whole_opening(fix.open),
+            running=False,
+            proven=state.proven and not self._touched(_cured(fix)),
+            before=state.before | doubtful,
+        )
 
-    def _only(self, state: State, number: int) -> State:
-        alone = 1 << number
-        return self._state(alone, state.fixed, state.opened, running=state.running, proven=state.proven)
+
+def _cured(fix: FixSpec) -> Faults:
+    return frozenset(fault for fault, chance in fix.cures.items() if chance > 0)

@@ -19,7 +19,7 @@ from powergood.diagnosis.left import function_states
 from powergood.diagnosis.model import Preferences
 from powergood.diagnosis.relaxed import Relaxed
 from powergood.diagnosis.samples import draw_samples
-from powergood.diagnosis.worlds import World, likely_worlds, tied
+from powergood.diagnosis.worlds import World, likely_worlds, ties
 from powergood.diagnosis.worth import Worth
 from powergood.record.timeline import Timeline
 
@@ -34,7 +34,7 @@ class Level:
     steps: int
 
 
-LEVELS = (Level(12, 12, 3000), Level(32, 16, 15000), Level(64, 32, 60000))
+LEVELS = (Level(12, 12, 3000), Level(32, 16, 15000), Level(48, 24, 25000))
 """Some tenth of a second, half a second, two seconds on a small computer. Measured."""
 
 DRAWN = 2000
@@ -97,9 +97,9 @@ def _at_level(
     now = held.evidence.now
     together = 0.0
     for start in range(0, len(worlds), level.together):
-        easier = Relaxed(worth, worlds[start : start + level.together], tied(held), owed)
-        root = easier.root(now.opened, running=now.running is not None)
-        together += easier.deepened(root, level.steps)
+        easier = Relaxed(worth, worlds[start : start + level.together], ties(held), owed)
+        mass, root = easier.root(now.opened, running=now.running is not None)
+        together += mass * easier.deepened(root, level.steps)
     mass = sum(world.chance for world in worlds)
     rest = {fault: prices.weight(fault, chance - _there(worlds, fault)) for fault, chance in chances.items()}
     return together + prices.over(rest, max(1.0 - mass, 0.0))

@@ -7,6 +7,7 @@ likely each is, is worked out exactly. So a sum over them is a part of the truth
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -67,8 +68,20 @@ def _breaking(held: Belief, samples: Samples, closure: frozenset[int]) -> list[d
     return rows
 
 
-def tied(held: Belief) -> dict[int, frozenset[int]]:
-    """Return for each fault all that failed findings tie it to, by links or moods that are not certain.
+@dataclass(frozen=True, slots=True)
+class Ties:
+    """What findings tie together: `seen` are bases looked at so far, `faults` what each fault hangs on."""
+
+    seen: frozenset[int]
+    faults: Mapping[int, frozenset[int]]
+
+    def of(self, fault: int) -> frozenset[int]:
+        """Return a fault and all that findings tie it to."""
+        return self.faults.get(fault, frozenset({fault}))
+
+
+def ties(held: Belief) -> Ties:
+    """Return what failed findings tie together by links or moods that are not certain.
 
     Two faults are tied when both could explain one finding and one of them only perhaps would: to learn
     whether it shows there says something of the other, beyond whether it is there.
@@ -93,7 +106,8 @@ def tied(held: Belief) -> dict[int, frozenset[int]]:
     for numbers in joined:
         faults = frozenset(each.fault for number in numbers for each in held.variables[number].instances)
         found |= dict.fromkeys(faults, faults)
-    return found
+    seen = frozenset[int]().union(*(row.bases for row in held.evidence.rows))
+    return Ties(seen, found)
 
 
 class _Reckoning:
