@@ -5,6 +5,7 @@ faults that may or may not show there. A false alarm apart, the first is certain
 two kinds. Where the doubt is fresh, seen in no finding so far and looked into by no other check, the check
 shows each outcome with the chance that the pack says. Anywhere else what it shows hangs together with other
 looks; then it is taken to tell outright which of those faults are there, and all that findings tie to them.
+So is a grid that says which copies are bad: it may show more than one rung that failed.
 To be told more can only make a plan cheaper, so a bound stays a bound.
 """
 
@@ -129,10 +130,13 @@ class Telling:
         there = {fault: touch[fault] for fault in world - fixed if fault in touch}
         surely = min((each.surely for each in there.values()), default=NEVER)
         unsure = {f: each for f, each in there.items() if each.maybe and each.maybe[0][0] < surely}
+        lies_somewhere = any(rung.cell for rung in self.specs[check].rungs)
         plain = all(each.fresh for each in touch.values()) and not (again and check not in self.certain)
-        if plain:
+        if plain and not lies_somewhere:
             return self._by_chance(check, surely, list(unsure.values()))
-        doubted = {f for f in world if f in touch and touch[f].maybe} if again else set(unsure)
+        doubted = set(there) if lies_somewhere else set(unsure)
+        if again:
+            doubted |= {fault for fault in world if fault in touch and touch[fault].maybe}
         given: Faults = frozenset[int]().union(*(self.ties.of(fault) & world for fault in doubted))
         return (((surely, given), 1.0),)
 

@@ -34,7 +34,7 @@ class Level:
     steps: int
 
 
-LEVELS = (Level(12, 12, 3000), Level(32, 16, 15000), Level(48, 24, 25000))
+LEVELS = (Level(12, 12, 1500), Level(16, 16, 6000), Level(32, 16, 12000))
 """Some tenth of a second, half a second, two seconds on a small computer. Measured."""
 
 DRAWN = 2000
