@@ -14,6 +14,7 @@ from functools import cache
 
 import numpy as np
 import pytest
+from followed_cases import starts_anew
 
 from powergood.diagnosis import Advice, CompiledModel, Step, advise, compile_model
 from powergood.diagnosis.compiled import CheckSpec, FixSpec, GateSpec
@@ -112,6 +113,11 @@ class Run:
     behind_gate: list[str] = field(default_factory=list)
     same_again: list[str] = field(default_factory=list)
     still_broken: list[str] = field(default_factory=list)
+
+    @property
+    def length(self) -> int:
+        """The number of steps; looks at one start, taken on one screen, are one step."""
+        return sum(starts_anew(self.steps[:end]) for end in range(1, len(self.steps) + 1))
 
 
 @cache
@@ -218,7 +224,7 @@ def test_planted_faults_are_mended_and_proven_within_the_stated_number_of_steps(
     late = [
         (run.planted.faults, run.end, run.steps)
         for run in runs
-        if run.end != "done" or len(run.steps) > run.planted.within
+        if run.end != "done" or run.length > run.planted.within
     ]
     assert len(late) <= (1 - SHARE) * len(runs), late
 
