@@ -9,6 +9,7 @@ from looking import DESK, PHONE, opened, probe, violations
 from served import served
 
 from powergood import bench
+from powergood.record.model import GateAnswered
 
 
 @pytest.fixture(scope="module")
@@ -40,4 +41,20 @@ def test_a_page_of_the_demo_is_accessible_and_fits_its_screen(browser, demo, pla
     assert violations(page) == []
     assert probe(page, "small-targets") == []
     assert probe(page, "weak-contrast") == []
+    context.close()
+
+
+def test_what_no_plan_can_average_below_rises_while_the_page_is_open(browser, demo):
+    ws, at = demo
+    number = bench.board(ws).open[0].number
+    met = [GateAnswered(gate.gate, met=True) for gate in bench.job(ws, number).gates]
+    bench.record(ws, number, met, key="all-gates-met")
+    first = bench.job(ws, number).figures
+    context = opened(browser, viewport=PHONE)
+    page = context.new_page()
+    page.goto(f"{at}/jobs/{number}")
+    page.wait_for_selector("#near-figures:not([hx-get])", state="attached", timeout=60_000)
+    words = bench.nearer(ws, number, 99)
+    assert page.locator("#near-figures").text_content() == words.figures != first
+    assert page.locator("#near-words").text_content() == words.words
     context.close()

@@ -36,7 +36,12 @@ class Way:
     @property
     def length(self) -> int:
         """The number of steps; looks on the power-on pad that follow each other are one start, one step."""
-        return sum(starts_anew(self.steps[:end]) for end in range(1, len(self.steps) + 1))
+        return steps_of(self.steps)
+
+
+def steps_of(looks: Sequence[str]) -> int:
+    """Return the number of steps, the looks of one start counted as one."""
+    return sum(starts_anew(looks[:end]) for end in range(1, len(looks) + 1))
 
 
 def starts_anew(steps: Sequence[str]) -> bool:
@@ -64,7 +69,7 @@ def follow(model: CompiledModel, met: Sequence[Draft], told: Sequence[Draft], tr
     start = 100
     steps: list[str] = []
     in_vain = 0
-    while len(steps) < MOST_STEPS:
+    while steps_of(steps) < MOST_STEPS:
         facts = enumerate([*met, *drafts], start=1)
         line = timeline(Fact(number, "2026-01-01T00:00:00Z", each) for number, each in facts)
         advice = advise(model, line)

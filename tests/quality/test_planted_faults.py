@@ -14,7 +14,7 @@ from functools import cache
 
 import numpy as np
 import pytest
-from followed_cases import starts_anew
+from followed_cases import steps_of
 
 from powergood.diagnosis import Advice, CompiledModel, Step, advise, compile_model
 from powergood.diagnosis.compiled import CheckSpec, FixSpec, GateSpec
@@ -117,7 +117,7 @@ class Run:
     @property
     def length(self) -> int:
         """The number of steps; looks at one start, taken on one screen, are one step."""
-        return sum(starts_anew(self.steps[:end]) for end in range(1, len(self.steps) + 1))
+        return steps_of(self.steps)
 
 
 @cache

@@ -34,7 +34,7 @@ How it was measured:
   fixes, up to and with the first fix that has at least an even chance to cure one of the causes. A check that
   the case tells of answers as it did there; any other as the causes most likely would. Looks on the power-on
   pad that follow each other are one start and count as one step. The job wants back what the complaint is
-  about. A way that stops, proves all that was wanted or takes {MOST_STEPS} looks and fixes without getting
+  about. A way that stops, proves all that was wanted or takes {MOST_STEPS} such steps without getting
   there is lost. *Taken* are the steps its finder took, *in vain* fixes that did not cure and *wrong turns*
   those that the story tells. Both step figures are medians over the cases whose way was not lost. Stories
   leave out dull steps, so their figures are low. Where a case has no figure its way was not followed.

@@ -24,6 +24,7 @@ Public names (results are the frozen objects of `powergood.bench.views`; `key` m
     withdraw(ws, job, fact, because, *, key, who) -> JobView
     what_if(ws, job, check, outcome, copy=0) -> Advice
     marked_words(ws, job, step, cells) -> str                        what marked cells of a grid make up
+    nearer(ws, job, level) -> Nearness                               how near the plan is to the best
     set_wanted(ws, job, wanted, *, key, who) -> JobView
     shelve(ws, job, waits_for, words, *, key, who) -> JobView
     resume(ws, job, words="", *, key, who) -> JobView
@@ -54,6 +55,7 @@ from powergood.bench.grids import marked_words
 from powergood.bench.jobs import complaints, job, open_job, what_if
 from powergood.bench.kinds import kinds
 from powergood.bench.machines import machine, machines
+from powergood.bench.nearing import nearer
 from powergood.bench.pairs import unparted
 from powergood.bench.preferring import prefer, take_back, worth_view
 from powergood.bench.recording import (
@@ -93,6 +95,7 @@ __all__ = [
     "machine",
     "machines",
     "marked_words",
+    "nearer",
     "next_tag",
     "note_readings",
     "open_job",

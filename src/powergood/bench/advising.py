@@ -62,7 +62,7 @@ def advised(ws: Workshop, about: Subject) -> Advised:
     if about.known is None:
         return Advised(trouble=about.trouble)
     wants = preferences(ws, about.job.cannot)
-    key = (*_rests_on(about), wants)
+    key = (*rests_on(about), wants)
     return ws.advised.get(
         key,
         lambda: _shielded(
@@ -95,7 +95,7 @@ def _machine_key(machine: MachineState) -> tuple[object, ...]:
     return machine.details.year, tuple(sorted(machine.intake.items()))
 
 
-def _rests_on(about: Subject) -> tuple[object, ...]:
+def rests_on(about: Subject) -> tuple[object, ...]:
     """Return all that the advice for a job depends on, preferences apart, as a key."""
     assert about.known is not None
     facts = tuple(fact.number for fact in about.job.line.facts)

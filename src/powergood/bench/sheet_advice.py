@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from powergood.bench.library import Library
 from powergood.bench.plan_words import conflict_words, figures, nearness, something_else, suspects
 from powergood.bench.step_cards import step_card
 from powergood.bench.views import SheetAdvice
-from powergood.diagnosis import Preferences, advise, compile_model
+from powergood.diagnosis import Preferences, advise, compile_model, tightened
 from powergood.packs import Pack, builtin_pack
 from powergood.packs.findings import read_findings
 from powergood.record.model import Fact
@@ -16,6 +17,10 @@ from powergood.record.timeline import timeline
 
 NOT_WRITTEN = "1970-01-01T00:00:00Z"
 """When the facts of a findings file were written: never, so that equal files give equal advice."""
+
+
+BOUND_LEVEL = 1
+"""How far the cost that no plan can average below is worked out: some tenths of a second."""
 
 
 def advise_sheet(
@@ -41,7 +46,10 @@ def advise_sheet(
     model = compile_model(
         known.model, year=listed.year if listed else 0, intake=given.intake if given else {}
     )
-    advice = advise(model, line, preferences or Preferences())
+    wants = preferences or Preferences()
+    quick = advise(model, line, wants)
+    least = max(quick.at_least, tightened(model, line, wants, level=BOUND_LEVEL))
+    advice = replace(quick, at_least=min(least, quick.expected_total))
     cards = tuple(step_card(step, known.words) for step in advice.steps)
     return SheetAdvice(
         sheet=sheet,

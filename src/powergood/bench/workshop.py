@@ -47,6 +47,7 @@ class Workshop:
         self.library = library
         self.new_key = new_key
         self.advised: Kept[Advised] = Kept(64)
+        self.bounds: Kept[float] = Kept(256)
         self.believed: Kept[Mapping[str, float]] = Kept(2048)
         self.lessons: Kept[Taken] = Kept(4096)
         self.learned: Kept[Learned] = Kept(64)

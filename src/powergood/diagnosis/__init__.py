@@ -32,10 +32,11 @@ from powergood.diagnosis.model import (
     Together,
 )
 from powergood.diagnosis.stopping import Limits, Spent, StopSign, spent, stop_signs
-from powergood.diagnosis.tightened import tightened
+from powergood.diagnosis.tightened import LEVELS, tightened
 from powergood.diagnosis.whatif import with_finding
 
 __all__ = [
+    "LEVELS",
     "Advice",
     "Alike",
     "AreaChance",

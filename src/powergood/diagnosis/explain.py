@@ -67,4 +67,6 @@ def near_best(total: float, least: float) -> str:
         return "No plan can be much better than this one."
     if gap < 0.5:
         return "A better plan may exist; none can cost less than about half."
+    if gap < 0.75:
+        return "A better plan may exist; none can cost less than a quarter."
     return "How near this is to the best plan is not known yet."

@@ -160,6 +160,23 @@ class WhatIfPage:
 
 
 @dataclass(frozen=True, slots=True)
+class NearPart:
+    """The part of a job's page that says how near the plan is to the best, worked out further.
+
+    number : the job's. words, figures : how near. level : work done so far. last : work that can be done.
+    """
+
+    number: int
+    words: str
+    figures: str
+    level: int
+    last: int
+    title: str = ""
+    failed: str = ""
+    kept: Filled = field(default_factory=Filled)
+
+
+@dataclass(frozen=True, slots=True)
 class TroublePage:
     """Something went wrong, in plain words.
 
@@ -182,6 +199,7 @@ Page = (
     | MachinePage
     | JobPage
     | WhatIfPage
+    | NearPart
     | TroublePage
     | KnowPage
     | TaughtPages

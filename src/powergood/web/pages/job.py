@@ -10,7 +10,7 @@ from powergood.bench import Workshop
 from powergood.bench.views import JobView, Leaning
 from powergood.errors import UnknownThing
 from powergood.record.model import Complained
-from powergood.web.contexts import SupposedStep, WhatIfPage
+from powergood.web.contexts import NearPart, SupposedStep, WhatIfPage
 from powergood.web.forms import Filled
 from powergood.web.pages.job_view import job_page, show_job
 from powergood.web.render import go, render, who
@@ -78,6 +78,14 @@ def marks(request: Request) -> Response:
         request.app.state.workshop, number_of(request), asked.get("step", ""), asked.getlist("cells")
     )
     return PlainTextResponse(words, headers={"cache-control": "no-store"})
+
+
+def near(request: Request) -> Response:
+    """Return the part of the page that says how near the plan is to the best, after more work."""
+    number, level = number_of(request), int(request.path_params["level"])
+    found = bench.nearer(request.app.state.workshop, number, level)
+    part = NearPart(number, found.words, found.figures, found.level, found.last)
+    return render(request, "job/_near.html", part)
 
 
 def what_if(request: Request) -> Response:

@@ -21,6 +21,9 @@ function attach(root) {
 forgetSent(document.body.dataset.said !== "");
 attach(document);
 
+// The words of how near the plan is to the best come in by themselves; no form was sent for them.
+const cameByItself = (event) => event.detail.ctx?.sourceElement?.id === "near-figures";
+
 document.addEventListener("htmx:before:request", (event) => {
   const form = event.detail.ctx.sourceElement;
   form?.querySelector("[data-unreached]")?.remove();
@@ -32,10 +35,12 @@ document.addEventListener("htmx:finally:request", (event) => {
 
 let answered = { ok: false, form: "" };
 document.addEventListener("htmx:after:request", (event) => {
+  if (cameByItself(event)) return;
   const ctx = event.detail.ctx;
   answered = { ok: ctx.response.status < 400, form: ctx.sourceElement?.dataset?.form ?? "" };
 });
-document.addEventListener("htmx:after:swap", async () => {
+document.addEventListener("htmx:after:swap", async (event) => {
+  if (cameByItself(event)) return;
   await forgetSent(answered.ok);
   const job = document.getElementById("job");
   if (job) attach(job);
