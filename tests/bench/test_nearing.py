@@ -7,7 +7,7 @@ import re
 import pytest
 
 from powergood.bench import Workshop, demo, job, nearer
-from powergood.diagnosis import LEVELS
+from powergood.diagnosis import levels
 from powergood.errors import UnknownThing
 
 
@@ -28,16 +28,16 @@ def least_of(figures: str) -> int:
 
 
 def test_more_work_never_lowers_what_no_plan_can_average_below(workshop: Workshop) -> None:
-    said = [nearer(workshop, FAR, level) for level in range(len(LEVELS) + 1)]
+    said = [nearer(workshop, FAR, level) for level in range(levels() + 1)]
     assert said[0].figures == job(workshop, FAR).figures
     least = [least_of(each.figures) for each in said]
     assert least == sorted(least)
     assert least[-1] > least[0]
-    assert [each.level for each in said] == list(range(len(LEVELS) + 1))
+    assert [each.level for each in said] == list(range(levels() + 1))
 
 
 def test_a_level_past_the_last_is_the_last(workshop: Workshop) -> None:
-    assert nearer(workshop, FAR, 99) == nearer(workshop, FAR, len(LEVELS))
+    assert nearer(workshop, FAR, 99) == nearer(workshop, FAR, levels())
 
 
 def test_a_job_that_there_is_not_is_refused(workshop: Workshop) -> None:

@@ -9,7 +9,7 @@ from powergood.bench.book import job_of, machine_of
 from powergood.bench.plan_words import figures, nearness
 from powergood.bench.preferring import preferences
 from powergood.bench.workshop import Workshop
-from powergood.diagnosis import LEVELS, tightened
+from powergood.diagnosis import levels, tightened
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,7 @@ def nearer(ws: Workshop, number: int, level: int) -> Nearness:
     state = job_of(ws, number)
     about = subject(ws, state, machine_of(ws, state.tag))
     advice = advised(ws, about).advice
-    level = min(max(level, 0), len(LEVELS))
+    level = min(max(level, 0), levels())
     if advice is None or about.known is None:
         return Nearness("", "", level, level)
     wants = preferences(ws, state.cannot)
@@ -44,4 +44,4 @@ def nearer(ws: Workshop, number: int, level: int) -> Nearness:
         lambda: tightened(compiled(ws, state, about.machine), state.line, wants, level=level),
     )
     better = replace(advice, at_least=min(max(least, advice.at_least), advice.expected_total))
-    return Nearness(nearness(better), figures(better, about.known.words), level, len(LEVELS))
+    return Nearness(nearness(better), figures(better, about.known.words), level, levels())

@@ -32,11 +32,10 @@ from powergood.diagnosis.model import (
     Together,
 )
 from powergood.diagnosis.stopping import Limits, Spent, StopSign, spent, stop_signs
-from powergood.diagnosis.tightened import LEVELS, tightened
+from powergood.diagnosis.tightened import levels, tightened
 from powergood.diagnosis.whatif import with_finding
 
 __all__ = [
-    "LEVELS",
     "Advice",
     "Alike",
     "AreaChance",
@@ -60,6 +59,7 @@ __all__ = [
     "compile_model",
     "keeps_back",
     "lessons",
+    "levels",
     "near_best",
     "parting",
     "spent",

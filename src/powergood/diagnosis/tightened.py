@@ -41,6 +41,11 @@ DRAWN = 2000
 """Samples from which the likeliest worlds are read off."""
 
 
+def levels() -> int:
+    """Return the highest level of `tightened`; no more can be worked out."""
+    return len(LEVELS)
+
+
 def tightened(
     model: CompiledModel, line: Timeline, preferences: Preferences | None = None, *, level: int = len(LEVELS)
 ) -> float:
