@@ -16,7 +16,9 @@ for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
 import argparse  # noqa: E402
 import platform  # noqa: E402
 import sys  # noqa: E402
+import time  # noqa: E402
 from datetime import UTC, datetime  # noqa: E402
+from multiprocessing import get_context  # noqa: E402
 from pathlib import Path  # noqa: E402
 
 import numpy as np  # noqa: E402
@@ -30,11 +32,12 @@ from repairs import MOST_STEPS, Policy, ours, repair, truths  # noqa: E402
 from rules import RULES  # noqa: E402
 from small_machines import cost_of_advice, small_machine  # noqa: E402
 from waiting import laptop, on_generated, on_laptop, size_of, to_card  # noqa: E402
+from wrong_numbers import lost  # noqa: E402
 
-from powergood.diagnosis import Preferences, advise  # noqa: E402
+from powergood.diagnosis import Preferences, advise, levels, tightened  # noqa: E402
 from powergood.diagnosis.compiled import CompiledModel  # noqa: E402
 from powergood.diagnosis.exact import optimum  # noqa: E402
-from powergood.record.model import Body, Finding, JobOpened  # noqa: E402
+from powergood.record.model import Body, Finding, JobOpened, WantedSet  # noqa: E402
 
 ANY_FAULT_WORTH = 600.0
 """What the machine is worth where any of eighty faults may be behind it; at less, giving up is best."""
@@ -58,6 +61,12 @@ def stay_on_one_core() -> None:
     """Keep this process and its children on one core, where the system can."""
     if hasattr(os, "sched_setaffinity"):
         os.sched_setaffinity(0, {max(os.sched_getaffinity(0))})
+
+
+def use_all_cores() -> None:
+    """Let this process run on any core again."""
+    if hasattr(os, "sched_setaffinity"):
+        os.sched_setaffinity(0, range(os.cpu_count() or 1))
 
 
 def table(head: list[str], rows: Rows) -> str:
@@ -101,10 +110,10 @@ def times(quick: bool) -> dict[str, str]:
 
 
 def near_the_best(quick: bool) -> Rows:
-    """Return rows: size of small machines, how far our plan is above the best, how far the bound below."""
+    """Return rows: size of small machines, how far our plan is above the best, how far the bounds below."""
     rows = []
-    for size, seeds in ((4, range(2000, 2006 if quick else 2080)), (5, range(3000, 3002 if quick else 3012))):
-        over, under = [], []
+    for size, seeds in ((4, range(2000, 2006 if quick else 2100)), (5, range(3000, 3001 if quick else 3006))):
+        over, under, last = [], [], []
         for seed in seeds:
             small = small_machine(seed, size, size)
             fails = 1 - float(np.prod([1 - fault.prior for fault in small.model.faults]))
@@ -112,10 +121,12 @@ def near_the_best(quick: bool) -> Rows:
             over.append(cost_of_advice(small) / least - 1)
             start: list[Body] = [JobOpened("x", ("works",)), Finding("test", "bad")]
             under.append(1 - advise(small.model, line_of(start), small.preferences).at_least / least)
+            last.append(1 - tightened(small.model, line_of(start), small.preferences) / least)
         rows.append(
             [f"{size} faults, {size} checks, 3 openings", str(len(over)), f"{np.mean(over):.2%}",
-             f"{max(over):.1%}", f"{np.mean(under):.0%}"]
+             f"{max(over):.1%}", f"{np.mean(under):.0%}", f"{np.mean(last):.1%} ({max(last):.0%})"]
         )  # fmt: skip
+        say(f"  {rows[-1]}")
     return rows
 
 
@@ -145,22 +156,87 @@ def mean_and_error(values: np.ndarray, shape: str) -> str:
     return f"{values.mean():{shape}} ± {values.std(ddof=1) / values.size**0.5:.0f}"
 
 
-def whole_repairs(quick: bool) -> dict[str, str]:
-    """Return the tables of whole repairs."""
-    many, few = (6, 3) if quick else (100, 24)
+def counts(quick: bool) -> dict[str, int]:
+    """Return how many repairs are played, of the generated machines with few suspects and of all others."""
+    return {"many": 6, "few": 3} if quick else {"many": 40, "few": 8}
+
+
+def repairs_of(name: str, quick: bool) -> str:
+    """Return one table of whole repairs."""
+    many, few = counts(quick).values()
     start: list[Body] = [JobOpened("x", ("b0",)), Finding("c0", "bad")]
-    say("repairs, generated")
-    found = {"many": str(many), "few": str(few)}
-    for name, seed in (("generated", 11), ("generated_too", 12)):
-        found[name] = compare(machine(seed, faults=40, checks=40, openings=8), start, many, 5)
-    say("repairs, any fault")
-    dear = Preferences(worth=ANY_FAULT_WORTH)
-    found["any_fault"] = compare(machine(13, openings=20, breaks_all=True), start, few, 9, dear)
+    if name == "generated":
+        return compare(machine(11, faults=40, checks=40, openings=8), start, many, 5)
+    if name == "generated_too":
+        return compare(machine(12, faults=40, checks=40, openings=8), start, many, 5)
+    if name == "any_fault":
+        dear = Preferences(worth=ANY_FAULT_WORTH)
+        return compare(machine(13, openings=20, breaks_all=True), start, few, 9, dear)
     model, starts = laptop()
-    for name, place, seed in (("dead", 0, 6), ("dark", 1, 7), ("no_system", 4, 8)):
-        say(f"repairs, {name}")
-        found[name] = compare(model, starts[place], few, seed)
-    return found
+    place, seed = {"dead": (0, 6), "dark": (1, 7), "no_system": (4, 8)}[name]
+    return compare(model, starts[place], few, seed)
+
+
+REPAIRS = ("any_fault", "dead", "dark", "no_system", "generated", "generated_too")
+
+
+def part(name: str, quick: bool) -> tuple[str, str]:
+    """Return one table of costs with its name on the page."""
+    say(name)
+    if name == "best":
+        head = ["machines", "number", "above the best, mean", "worst", "bound below at once",
+                "in the end (worst)"]  # fmt: skip
+        return name, table(head, near_the_best(quick))
+    return name, wrong_numbers(quick) if name == "wrong" else repairs_of(name, quick)
+
+
+def costs(quick: bool) -> dict[str, str]:
+    """Return all tables of costs, worked out side by side on all cores: nothing is timed here."""
+    with get_context("spawn").Pool(initializer=use_all_cores) as pool:
+        return dict(pool.starmap(part, [(name, quick) for name in (*REPAIRS, "best", "wrong")], chunksize=1))
+
+
+def bounds() -> str:
+    """Return the table of what no plan can average below, by level, with the time each takes."""
+    say("bounds")
+    laptop_model, starts = laptop()
+    start: list[Body] = [JobOpened("x", ("b0",)), Finding("c0", "bad")]
+    cases: list[tuple[str, CompiledModel, list[Body]]] = [
+        ("the shipped laptop, dead", laptop_model, starts[0]),
+        ("the shipped laptop, dark picture", laptop_model, starts[1]),
+        ("the same, only the picture wanted", laptop_model, [*starts[1], WantedSet(("picture",))]),
+        ("generated: 40 faults, 40 checks, 8 openings", machine(11, faults=40, checks=40, openings=8), start),
+    ]
+    rows = []
+    for what, model, facts in cases:
+        found = []
+        for level in range(levels() + 1):
+            began = time.perf_counter()
+            least = tightened(model, line_of(facts), level=level)
+            found.append(f"{least:.0f} ({time.perf_counter() - began:.1f} s)")
+        rows.append([what, f"{advise(model, line_of(facts)).expected_total:.0f}", *found])
+    return table(["case", "advised plan", "at once", *(f"level {n + 1}" for n in range(levels()))], rows)
+
+
+def wrong_numbers(quick: bool) -> str:
+    """Return the table of what is lost when the plan is made with wrong numbers."""
+    count = 3 if quick else 60
+    model = machine(11, faults=40, checks=40, openings=8)
+    start: list[Body] = [JobOpened("x", ("b0",)), Finding("c0", "bad")]
+    rows = []
+    for name, policy in {"ours": ours, **RULES}.items():
+        right, wrong = lost(model, start, policy, count, 5, Preferences())
+        known = np.array([end.cost for end in right])
+        mistaken = np.array([end.cost for end in wrong])
+        unsound = sum(not end.sound for end in wrong)
+        rows.append(
+            [name, mean_and_error(known, ".0f"), mean_and_error(mistaken, ".0f"),
+             mean_and_error(mistaken - known, "+.0f"), str(unsound)]
+        )  # fmt: skip
+        say(f"  wrong numbers, {name}: {rows[-1][3]}")
+    return table(
+        ["rule", "cost, right numbers", "cost, wrong numbers", "lost", "called done, still broken"], rows
+    )
 
 
 def main() -> None:
@@ -178,11 +254,9 @@ def main() -> None:
     }
     parts = times(quick)
     after = load()
-    say("small machines")
-    parts["best"] = table(
-        ["machines", "number", "above the best, mean", "worst", "bound below"], near_the_best(quick)
-    )
-    parts |= whole_repairs(quick)
+    parts["bounds"] = bounds()
+    parts |= {name: str(count) for name, count in counts(quick).items()}
+    parts |= costs(quick)
     page = PAGE.format(**head, after=after, limit=LIMIT_S, memory=LIMIT_GB, most=MOST_STEPS, **parts)
     print(page)
     if not quick:
