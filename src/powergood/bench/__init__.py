@@ -25,6 +25,7 @@ Public names (results are the frozen objects of `powergood.bench.views`; `key` m
     what_if(ws, job, check, outcome, copy=0) -> Advice
     marked_words(ws, job, step, cells) -> str                        what marked cells of a grid make up
     nearer(ws, job, level) -> Nearness                               how near the plan is to the best
+    weighing(ws, job, fault) -> Weighing                             what each finding says of a fault
     set_wanted(ws, job, wanted, *, key, who) -> JobView
     shelve(ws, job, waits_for, words, *, key, who) -> JobView
     resume(ws, job, words="", *, key, who) -> JobView
@@ -75,6 +76,7 @@ from powergood.bench.stage_acts import finish_stage, note_readings, readings_of,
 from powergood.bench.taking_in import add_photo, answer_intake, describe, next_tag, take_in
 from powergood.bench.taught_page import taught
 from powergood.bench.teaching import learned_numbers, set_aside, use_again, use_learned_now
+from powergood.bench.weighing import weighing
 from powergood.bench.workshop import Workshop
 
 __all__ = [
@@ -116,6 +118,7 @@ __all__ = [
     "unparted",
     "use_again",
     "use_learned_now",
+    "weighing",
     "what_if",
     "withdraw",
     "worth_view",

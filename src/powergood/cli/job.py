@@ -10,7 +10,7 @@ import click
 
 from powergood.cli.job_text import print_job
 from powergood.cli.place import folder_option, json_option, opened, who_option
-from powergood.cli.printing import print_json, table
+from powergood.cli.printing import in_100, print_json, table
 from powergood.errors import BadInput
 
 if TYPE_CHECKING:
@@ -57,6 +57,25 @@ def show(number: int, folder: Path, as_json: bool) -> None:
         print_json(view)
     else:
         print_job(view)
+
+
+@job.command()
+@click.argument("number", type=int)
+@click.argument("fault")
+@folder_option
+@json_option
+def why(number: int, fault: str, folder: Path, as_json: bool) -> None:
+    """Say what each finding of job NUMBER says for or against FAULT."""
+    # Deferred for the same reason as above.
+    from powergood import bench
+
+    with opened(folder) as workshop:
+        found = bench.weighing(workshop, number, fault)
+    if as_json:
+        print_json(found)
+        return
+    click.echo(f"{found.title}: {in_100(found.now)} now, {in_100(found.at_first)} at first")
+    click.echo(table((f"  {say.fact}", say.says, say.words) for say in found.says))
 
 
 @job.command("open")

@@ -3,6 +3,7 @@
     compile_model(machine)      knowledge to numbers
     advise(model, timeline)     facts to advice: chances, gates, ranked steps with reasons
     believe(model, timeline)    the belief alone
+    moved(model, timeline, f)   what each finding says for or against a fault
     tightened(model, timeline)  a higher cost that no plan can average below, with more work
     with_finding(timeline, f)   what-if: the timeline as it would be; nothing is recorded
     lessons(model, timeline, n) what closed job n says of the pack's numbers
@@ -31,6 +32,7 @@ from powergood.diagnosis.model import (
     Step,
     Together,
 )
+from powergood.diagnosis.moved import Moved, moved
 from powergood.diagnosis.stopping import Limits, Spent, StopSign, spent, stop_signs
 from powergood.diagnosis.tightened import levels, tightened
 from powergood.diagnosis.whatif import with_finding
@@ -46,6 +48,7 @@ __all__ = [
     "GateState",
     "Hinge",
     "Limits",
+    "Moved",
     "OutcomeChance",
     "Parting",
     "Preferences",
@@ -60,6 +63,7 @@ __all__ = [
     "keeps_back",
     "lessons",
     "levels",
+    "moved",
     "near_best",
     "parting",
     "spent",

@@ -76,6 +76,7 @@ def _routes() -> list[BaseRoute]:
         Route("/jobs/{number:int}/complaint", job.ask_complaint, methods=["GET"]),
         _form("/jobs/{number:int}/complaint", job.complain),
         Route("/jobs/{number:int}/what-if", job.what_if),
+        Route("/jobs/{number:int}/moved/{fault}", job.weighing),
         Route("/jobs/{number:int}/near/{level:int}", job.near),
         Route("/jobs/{number:int}/marks", job.marks),
         Route("/jobs/{number:int}/pad", pad.show, methods=["GET"]),

@@ -21,6 +21,7 @@ from powergood.bench.views import (
     RecordLine,
     WantedFunction,
 )
+from powergood.bench.weighing import Weighing
 from powergood.web.drawings.cutaway import Section
 from powergood.web.drawings.ribbon import RibbonChart
 from powergood.web.forms import Filled
@@ -160,6 +161,20 @@ class WhatIfPage:
 
 
 @dataclass(frozen=True, slots=True)
+class WeighingPage:
+    """What each finding of a job says for or against one fault.
+
+    weighing : the fault, its chances and the findings. sheet : the kind of machine, to read on.
+    """
+
+    weighing: Weighing
+    sheet: str
+    title: str = "What moved it"
+    failed: str = ""
+    kept: Filled = field(default_factory=Filled)
+
+
+@dataclass(frozen=True, slots=True)
 class NearPart:
     """The part of a job's page that says how near the plan is to the best, worked out further.
 
@@ -200,6 +215,7 @@ Page = (
     | JobPage
     | WhatIfPage
     | NearPart
+    | WeighingPage
     | TroublePage
     | KnowPage
     | TaughtPages

@@ -10,7 +10,7 @@ from powergood.bench import Workshop
 from powergood.bench.views import JobView, Leaning
 from powergood.errors import UnknownThing
 from powergood.record.model import Complained
-from powergood.web.contexts import NearPart, SupposedStep, WhatIfPage
+from powergood.web.contexts import NearPart, SupposedStep, WeighingPage, WhatIfPage
 from powergood.web.forms import Filled
 from powergood.web.pages.job_view import job_page, show_job
 from powergood.web.render import go, render, who
@@ -78,6 +78,14 @@ def marks(request: Request) -> Response:
         request.app.state.workshop, number_of(request), asked.get("step", ""), asked.getlist("cells")
     )
     return PlainTextResponse(words, headers={"cache-control": "no-store"})
+
+
+def weighing(request: Request) -> Response:
+    """Show what each finding of a job says for or against one fault."""
+    ws, number = request.app.state.workshop, number_of(request)
+    found = bench.weighing(ws, number, request.path_params["fault"])
+    page = WeighingPage(found, bench.job(ws, number).machine.sheet, found.title)
+    return render(request, "weighing.html", page, place="bench")
 
 
 def near(request: Request) -> Response:
