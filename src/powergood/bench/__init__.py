@@ -76,7 +76,7 @@ from powergood.bench.stage_acts import finish_stage, note_readings, readings_of,
 from powergood.bench.taking_in import add_photo, answer_intake, describe, next_tag, take_in
 from powergood.bench.taught_page import taught
 from powergood.bench.teaching import learned_numbers, set_aside, use_again, use_learned_now
-from powergood.bench.weighing import weighing
+from powergood.bench.weighed import weighing
 from powergood.bench.workshop import Workshop
 
 __all__ = [

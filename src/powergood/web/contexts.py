@@ -21,7 +21,7 @@ from powergood.bench.views import (
     RecordLine,
     WantedFunction,
 )
-from powergood.bench.weighing import Weighing
+from powergood.bench.weighed import Weighing
 from powergood.web.drawings.cutaway import Section
 from powergood.web.drawings.ribbon import RibbonChart
 from powergood.web.forms import Filled
