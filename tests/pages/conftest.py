@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from playwright.sync_api import expect
 
 from powergood import bench
 from powergood.bench import Workshop, modelsheets
@@ -32,6 +33,9 @@ for folder in (HERE, HERE.parent / "web"):
     sys.path.insert(0, str(folder))
 from little_machine import little_pack  # noqa: E402
 from served import served  # noqa: E402
+
+expect.set_options(timeout=20_000)
+"""A machine that does other work besides must not fail a page; what never comes still fails."""
 
 ARGS = [
     "--headless",
