@@ -5,7 +5,11 @@ from __future__ import annotations
 import pytest
 
 from powergood.bench import Workshop, demo, job, weighing
+from powergood.bench.advising import compiled, subject
+from powergood.bench.book import job_of, machine_of
+from powergood.diagnosis import believe
 from powergood.errors import UnknownThing
+from powergood.record.timeline import Timeline
 
 
 @pytest.fixture(scope="module")
@@ -32,3 +36,15 @@ def test_what_there_is_not_is_refused(workshop: Workshop) -> None:
         weighing(workshop, 3, "no.such")
     with pytest.raises(UnknownThing):
         weighing(workshop, 999, "no.such")
+
+
+def test_at_first_is_the_belief_before_any_fact_also_where_one_fault_brings_another(
+    workshop: Workshop,
+) -> None:
+    state = job_of(workshop, 3)
+    model = compiled(workshop, state, subject(workshop, state, machine_of(workshop, state.tag)).machine)
+    before = believe(model, Timeline()).now()
+    joined = [member for cluster in model.clusters if len(cluster.members) > 1 for member in cluster.members]
+    assert any(abs(before[each] - model.faults[each].prior) > 0.01 for each in joined)
+    for each in joined:
+        assert weighing(workshop, 3, model.faults[each].id).at_first == pytest.approx(before[each])

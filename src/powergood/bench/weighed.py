@@ -10,6 +10,7 @@ from powergood.bench.sentences import fact_sentence
 from powergood.bench.workshop import Workshop
 from powergood.diagnosis import believe, moved
 from powergood.errors import UnknownThing
+from powergood.record.timeline import Timeline
 
 FULL_BITS = 6.0
 """Bits at which a bar is full: odds moved 64 times. Judgement, so that clear words have long bars."""
@@ -85,7 +86,7 @@ def weighing(ws: Workshop, number: int, fault: str) -> Weighing:
                 without=each.without,
             )
         )
-    spec = model.faults[place[fault]]
     now = believe(model, state.line).now()[place[fault]]
+    first = believe(model, Timeline()).now()[place[fault]]
     title = about.known.words.fault(fault)
-    return Weighing(number, fault, title, now, spec.prior, tuple(says))
+    return Weighing(number, fault, title, now, first, tuple(says))
