@@ -9,16 +9,11 @@ from pathlib import Path
 import pytest
 
 from powergood.diagnosis import believe, moved
-from powergood.record.model import Body, Draft, Fact, Finding
-from powergood.record.timeline import Timeline, timeline
+from powergood.record.model import Finding
+from powergood.record.timeline import Timeline
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "quality"))
-from small_machines import Small, small_machine
-
-
-def line(*bodies: Body) -> Timeline:
-    """Return the timeline of these facts."""
-    return timeline(Fact(n, "", Draft(body, key=str(n))) for n, body in enumerate(bodies, start=1))
+from small_machines import Small, line_of, small_machine
 
 
 def touched(small: Small) -> tuple[int, int]:
@@ -37,7 +32,7 @@ def test_the_weight_of_a_lone_finding_is_its_bayes_factor(seed: int, outcome: st
         quiet *= 1 - strength * priors[other] if other != fault else 1.0
     silent = {True: quiet * (1 - small.strengths[check][fault]), False: quiet}
     likely = {there: silent[there] if outcome == "good" else 1 - silent[there] for there in (True, False)}
-    found = moved(small.model, line(Finding(f"c{check}", outcome)), f"p{fault}.f{fault}")
+    found = moved(small.model, line_of([Finding(f"c{check}", outcome)]), f"p{fault}.f{fault}")
     if min(likely.values()) > 0:
         assert found[0].bits == pytest.approx(log2(likely[True] / likely[False]), abs=1e-9)
     else:  # the outcome settles the matter: the factor has no end, and the weight is held
@@ -48,7 +43,7 @@ def test_the_weight_of_a_lone_finding_is_its_bayes_factor(seed: int, outcome: st
 
 def test_a_finding_is_weighed_beside_all_others() -> None:
     small = small_machine(3)
-    facts = line(Finding("test", "bad"), Finding("c0", "bad"), Finding("c1", "good"))
+    facts = line_of([Finding("test", "bad"), Finding("c0", "bad"), Finding("c1", "good")])
     for number, fault in enumerate(small.model.faults):
         whole = believe(small.model, facts).now()[number]
         for each in moved(small.model, facts, fault.id):
@@ -59,7 +54,7 @@ def test_a_finding_is_weighed_beside_all_others() -> None:
 
 def test_the_strongest_come_first_with_a_word_for_their_strength() -> None:
     small = small_machine(3)
-    facts = line(Finding("test", "bad"), Finding("c0", "bad"), Finding("c1", "good"))
+    facts = line_of([Finding("test", "bad"), Finding("c0", "bad"), Finding("c1", "good")])
     for fault in small.model.faults:
         found = moved(small.model, facts, fault.id)
         assert [abs(each.bits) for each in found] == sorted((abs(each.bits) for each in found), reverse=True)
@@ -70,4 +65,4 @@ def test_the_strongest_come_first_with_a_word_for_their_strength() -> None:
 def test_a_fault_that_there_is_not_is_refused() -> None:
     small = small_machine(3)
     with pytest.raises(KeyError):
-        moved(small.model, line(), "no.such")
+        moved(small.model, line_of([]), "no.such")

@@ -6,6 +6,7 @@ faults, and nested openings that cost time to open and to close. Everything is d
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from itertools import product
 
@@ -27,7 +28,7 @@ from powergood.diagnosis.compiled import (
 from powergood.diagnosis.exact import Action, Cluster, Trouble, independent, noisy
 from powergood.diagnosis.histories import single_clusters
 from powergood.record.model import Body, Draft, Fact, Finding, FixDone, JobOpened
-from powergood.record.timeline import timeline
+from powergood.record.timeline import Timeline, timeline
 
 WORKS = 0
 """The base that stands for the one function wanted; its check never lies."""
@@ -47,6 +48,11 @@ class Small:
     preferences: Preferences
     strengths: tuple[dict[int, float], ...]
     leak: float
+
+
+def line_of(bodies: Iterable[Body]) -> Timeline:
+    """Return the timeline of these facts, in order."""
+    return timeline(Fact(n, "", Draft(body, key=str(n))) for n, body in enumerate(bodies, start=1))
 
 
 def small_machine(seed: int, faults: int = 4, checks: int = 4, openings: int = 3) -> Small:
@@ -196,8 +202,7 @@ def _rest(small: Small, bodies: list[Body], worlds: Worlds, opened: frozenset[st
     mass = sum(worlds.values())
     if mass < 1e-7:
         return 0.0
-    facts = [Fact(n, "", Draft(body, key=str(n))) for n, body in enumerate(bodies, start=1)]
-    advice = advise(small.model, timeline(facts), small.preferences)
+    advice = advise(small.model, line_of(bodies), small.preferences)
     refit = sum(small.model.openings[name].refit for name in opened)
     if advice.done:
         return mass * refit

@@ -7,12 +7,11 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from small_machines import Small, cost_of_advice, small_machine
+from small_machines import Small, cost_of_advice, line_of, small_machine
 
 from powergood.diagnosis import advise
 from powergood.diagnosis.exact import optimum
-from powergood.record.model import Draft, Fact, Finding, JobOpened
-from powergood.record.timeline import timeline
+from powergood.record.model import Finding, JobOpened
 
 SEEDS = range(1000, 1024)
 
@@ -41,6 +40,5 @@ def test_following_the_advice_costs_hardly_more_than_the_best_plan(
 def test_no_plan_costs_less_than_the_stated_bound(machines: list[tuple[Small, float]]) -> None:
     for small, least in machines:
         bodies = [JobOpened("x", ("works",)), Finding("test", "bad")]
-        facts = [Fact(n, "", Draft(body, key=str(n))) for n, body in enumerate(bodies, start=1)]
-        advice = advise(small.model, timeline(facts), small.preferences)
+        advice = advise(small.model, line_of(bodies), small.preferences)
         assert 0 < advice.at_least <= least + 1e-6

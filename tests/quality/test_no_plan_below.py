@@ -10,21 +10,15 @@ from itertools import product
 
 import numpy as np
 import pytest
-from small_machines import Small, cost_of_advice, small_machine
+from small_machines import Small, cost_of_advice, line_of, small_machine
 
 from powergood.diagnosis import advise, tightened
 from powergood.diagnosis.exact import World, optimum
 from powergood.diagnosis.tightened import LEVELS
-from powergood.record.model import Body, Draft, Fact, Finding, JobOpened
-from powergood.record.timeline import Timeline, timeline
+from powergood.record.model import Body, Finding, JobOpened, PartOut
 
 START: tuple[Body, ...] = (JobOpened("x", ("works",)), Finding("test", "bad"))
 SEEDS = range(4000, 4020)
-
-
-def line(bodies: tuple[Body, ...]) -> Timeline:
-    """Return the timeline of these facts."""
-    return timeline(Fact(n, "", Draft(body, key=str(n))) for n, body in enumerate(bodies, start=1))
 
 
 def best(small: Small, seen: dict[int, str]) -> float:
@@ -63,7 +57,7 @@ def first() -> list[tuple[Small, float, list[float]]]:
     for seed in SEEDS:
         small = small_machine(seed)
         levels = range(len(LEVELS) + 1)
-        bounds = [tightened(small.model, line(START), small.preferences, level=each) for each in levels]
+        bounds = [tightened(small.model, line_of(START), small.preferences, level=each) for each in levels]
         found.append((small, best(small, {}), bounds))
     return found
 
@@ -78,7 +72,7 @@ def test_each_level_is_at_least_as_high_as_the_one_before(
 ) -> None:
     for small, _, bounds in first:
         assert bounds == sorted(bounds)
-        assert bounds[0] == pytest.approx(advise(small.model, line(START), small.preferences).at_least)
+        assert bounds[0] == pytest.approx(advise(small.model, line_of(START), small.preferences).at_least)
 
 
 def test_the_last_level_is_within_a_tenth_of_the_best_plan_on_average(
@@ -102,11 +96,19 @@ def test_findings_that_only_perhaps_show_a_fault_do_not_lift_the_bound_too_high(
         if small.leak == 0 and any(o == "bad" and not small.strengths[n] for n, o in seen.items()):
             continue
         bodies = (*START, *(Finding(f"c{number}", outcome) for number, outcome in seen.items()))
-        bound = tightened(small.model, line(bodies), small.preferences)
+        bound = tightened(small.model, line_of(bodies), small.preferences)
         assert bound <= best(small, seen) + 1e-6
+
+
+def test_with_a_part_out_only_the_bound_said_at_once_stands() -> None:
+    small = small_machine(4000)
+    bodies = (*START, PartOut("p0", "p0"))
+    at_once = tightened(small.model, line_of(bodies), small.preferences, level=0)
+    assert tightened(small.model, line_of(bodies), small.preferences) == at_once
+    assert tightened(small.model, line_of(START), small.preferences) > at_once
 
 
 def test_a_level_that_there_is_not_is_refused() -> None:
     small = small_machine(4000)
     with pytest.raises(ValueError, match="choose 0 to"):
-        tightened(small.model, line(START), small.preferences, level=len(LEVELS) + 1)
+        tightened(small.model, line_of(START), small.preferences, level=len(LEVELS) + 1)

@@ -39,9 +39,15 @@ def nearer(ws: Workshop, number: int, level: int) -> Nearness:
     if advice is None or about.known is None:
         return Nearness("", "", level, level)
     wants = preferences(ws, state.cannot)
-    least = ws.bounds.get(
-        (*rests_on(about), wants, level),
-        lambda: tightened(compiled(ws, state, about.machine), state.line, wants, level=level),
-    )
-    better = replace(advice, at_least=min(max(least, advice.at_least), advice.expected_total))
+    model = compiled(ws, state, about.machine)
+
+    def alone(each: int) -> float:
+        """Return what the work of one level says, kept for as long as nothing it rests on changes."""
+        key = (*rests_on(about), wants, each)
+        return ws.bounds.get(
+            key, lambda: tightened(model, state.line, wants, level=each, above=max(each - 1, 0))
+        )
+
+    least = max(advice.at_least, *(alone(each) for each in range(level + 1)))
+    better = replace(advice, at_least=min(least, advice.expected_total))
     return Nearness(nearness(better), figures(better, about.known.words), level, levels())

@@ -23,6 +23,7 @@ class Say:
     fact : its number.
     words : the finding in words.
     says : how strongly it speaks, for it or against it.
+    bits : the same in figures, above nought for it; powers of two of its odds.
     share : length of its bar, nought to one.
     speaks_for : true for it, false against it.
     without : the fault's chance if the finding were left out.
@@ -31,6 +32,7 @@ class Say:
     fact: int
     words: str
     says: str
+    bits: float
     share: float
     speaks_for: bool
     without: float
@@ -81,6 +83,7 @@ def weighing(ws: Workshop, number: int, fault: str) -> Weighing:
                 fact=each.fact,
                 words=fact_sentence(facts[each.fact], about.known.words),
                 says="says hardly anything" if strength == "hardly" else f"speaks {strength} {way}",
+                bits=each.bits,
                 share=min(abs(each.bits) / FULL_BITS, 1.0),
                 speaks_for=each.bits > 0,
                 without=each.without,

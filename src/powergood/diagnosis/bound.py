@@ -103,7 +103,7 @@ def at_least(belief: Belief, worth: Worth, owed: frozenset[int], chances: Mappin
 
 @dataclass(frozen=True, slots=True)
 class Prices:
-    """What each fault is charged, `of` (minutes), and what proving costs at the least, `proving`.
+    """What `each` fault is charged, in minutes, and what `proving` costs at the least.
 
     `allowed` is the chance with which a plan may end with a fault still there: nought for a persistent one
     where everything wanted is owed a proof, since what it breaks cannot pass.

@@ -1,8 +1,8 @@
 """Which findings moved the chance of a fault: what each says for or against it, given all the others.
 
 The weight of a finding is the logarithm (base 2) of the fault's odds with all findings over its odds with all
-but this one, worked out exactly each time. So it is the finding's say beside the others: of two that tell the
-same, either alone weighs little, and the weights need not add up to how far the fault has moved in all.
+but this one, each as exact as the belief is. So it is the finding's say beside the others: of two that tell
+the same, either alone weighs little, and the weights need not add up to how far the fault has moved in all.
 """
 
 from __future__ import annotations

@@ -90,7 +90,9 @@ class Relaxed:
         for check in checks:
             touch = self.telling.touches[check.id]
             if touch:
-                key = (self._proves(check), check.power == "off", check.leak, frozenset(touch.items()))
+                where = tuple(bool(rung.cell) for rung in check.rungs)
+                does = (self._proves(check), check.power == "off", check.leak, where)
+                key = (does, frozenset(touch.items()))
                 alike.setdefault(key, []).append(check)
         return [
             each

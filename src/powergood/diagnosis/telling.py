@@ -19,7 +19,7 @@ from powergood.diagnosis.compiled import CheckSpec, CompiledModel
 from powergood.diagnosis.worlds import Ties, World
 
 Faults: TypeAlias = frozenset[int]
-Shown: TypeAlias = tuple[tuple[int, Faults], ...]
+Shown: TypeAlias = tuple[tuple[tuple[int, Faults], float], ...]
 
 NEVER = 1_000_000
 """A rung that is never reached: all was good."""
@@ -68,7 +68,7 @@ class Telling:
         self.certain = frozenset(
             name for name, touch in self.touches.items() if not any(each.maybe for each in touch.values())
         )
-        self._told: dict[tuple[str, int, Faults, bool], tuple[tuple[tuple[int, Faults], float], ...]] = {}
+        self._told: dict[tuple[str, int, Faults, bool], Shown] = {}
 
     def _doubtful(self, check: CheckSpec, rungs: Sequence[frozenset[int]], fault: int) -> list[int]:
         """Return the bases of a check that a fault may or may not stop."""
@@ -110,9 +110,7 @@ class Telling:
         maybe = tuple(sorted((at, 1.0 - quiet) for at, quiet in silent.items() if at < surely))
         return Touch(surely, maybe, fresh) if maybe or surely < NEVER else None
 
-    def shown(
-        self, check: str, world: int, fixed: Faults, *, again: bool
-    ) -> tuple[tuple[tuple[int, Faults], float], ...]:
+    def shown(self, check: str, world: int, fixed: Faults, *, again: bool) -> Shown:
         """Return what a check may show in a world after some faults were fixed, each with its chance.
 
         What is shown is a rung (NEVER: good) and faults that it gives away. With `again` it was done before
@@ -123,9 +121,7 @@ class Telling:
             self._told[key] = self._work_out(check, world, fixed, again)
         return self._told[key]
 
-    def _work_out(
-        self, check: str, number: int, fixed: Faults, again: bool
-    ) -> tuple[tuple[tuple[int, Faults], float], ...]:
+    def _work_out(self, check: str, number: int, fixed: Faults, again: bool) -> Shown:
         touch, world = self.touches[check], self.worlds[number].present
         there = {fault: touch[fault] for fault in world - fixed if fault in touch}
         surely = min((each.surely for each in there.values()), default=NEVER)
@@ -140,9 +136,7 @@ class Telling:
         given: Faults = frozenset[int]().union(*(self.ties.of(fault) & world for fault in doubted))
         return (((surely, given), 1.0),)
 
-    def _by_chance(
-        self, check: str, surely: int, unsure: Sequence[Touch]
-    ) -> tuple[tuple[tuple[int, Faults], float], ...]:
+    def _by_chance(self, check: str, surely: int, unsure: Sequence[Touch]) -> Shown:
         """Return the outcomes with their chances: at each rung a fault may show, or a false alarm come."""
         spec = self.specs[check]
         found, left = [], 1.0

@@ -26,16 +26,15 @@ from powergood.record.timeline import Timeline
 
 @dataclass(frozen=True, slots=True)
 class Level:
-    """How much work a level is: `worlds` in all, how many are taken `together`, and the `steps` weighed for
-    those."""
+    """The work of a level: `worlds` in all, how many are taken `together`, and the `steps` weighed there."""
 
     worlds: int
     together: int
     steps: int
 
 
-LEVELS = (Level(12, 12, 1500), Level(16, 16, 6000), Level(32, 16, 12000))
-"""Some tenth of a second, half a second, two seconds on a small computer. Measured."""
+LEVELS = (Level(12, 12, 1500), Level(16, 16, 12000), Level(32, 16, 4000))
+"""On a family some two tenths of a second, one to two seconds, one to two more. Measured."""
 
 DRAWN = 2000
 """Samples from which the likeliest worlds are read off."""
@@ -47,11 +46,17 @@ def levels() -> int:
 
 
 def tightened(
-    model: CompiledModel, line: Timeline, preferences: Preferences | None = None, *, level: int = len(LEVELS)
+    model: CompiledModel,
+    line: Timeline,
+    preferences: Preferences | None = None,
+    *,
+    level: int = len(LEVELS),
+    above: int = 0,
 ) -> float:
     """Return a cost in minutes that no plan can average below, after the work of levels 1 to `level`.
 
-    Level 0 is what `advise` says at once. Never lower at a higher level.
+    Level 0 is what `advise` says at once. Never lower at a higher level. Who has the bound of a lower level
+    already gives that as `above` and takes the greater of the two.
 
     Raises
     ------
@@ -74,7 +79,7 @@ def tightened(
     prices = Prices.of(held, worth, owed, chances)
     whole = {fault: prices.weight(fault, chance) for fault, chance in chances.items()}
     best = prices.over(whole, 1.0)
-    for each in LEVELS[:level]:
+    for each in LEVELS[above:level]:
         best = max(best, _at_level(held, worth, owed, prices, chances, each))
     return best + refit
 
@@ -87,8 +92,12 @@ def _at_level(
     chances: Mapping[int, float],
     level: Level,
 ) -> float:
-    """Return the bound of one level; refitting what is open now is not in it."""
-    if not owed or any(group.solved.evidence <= 0 for group in held.groups):
+    """Return the bound of one level; refitting what is open now is not in it.
+
+    Nought where a part is out: what a check rests on may then change with what is fitted.
+    """
+    now = held.evidence.now
+    if not owed or now.missing or any(group.solved.evidence <= 0 for group in held.groups):
         return 0.0
     closure = frozenset[int]().union(*(worth.closures[function] for function in owed))
     samples = draw_samples(held, DRAWN)
@@ -99,10 +108,9 @@ def _at_level(
     ]
     if not worlds:
         return 0.0
-    now = held.evidence.now
-    together = 0.0
+    tied, together = ties(held), 0.0
     for start in range(0, len(worlds), level.together):
-        easier = Relaxed(worth, worlds[start : start + level.together], ties(held), owed)
+        easier = Relaxed(worth, worlds[start : start + level.together], tied, owed)
         mass, root = easier.root(now.opened, running=now.running is not None)
         together += mass * easier.deepened(root, level.steps)
     mass = sum(world.chance for world in worlds)

@@ -154,13 +154,12 @@ class _Reckoning:
             chance *= sum(
                 posterior * factor
                 for posterior, factor in zip(
-                    self.held.chances[number], self._factors(number, present, quiet), strict=True
+                    self.held.chances[number],
+                    (mute[0] for mute in self._mutes(number, present, quiet)),
+                    strict=True,
                 )
             )
         return chance
-
-    def _factors(self, number: int, present: frozenset[int], quiet: frozenset[int]) -> list[float]:
-        return [mute[0] for mute in self._mutes(number, present, quiet)]
 
     def _of_group(self, group: Group, present: frozenset[int], quiet: frozenset[int]) -> float:
         assert isinstance(group.solved, Solved)
