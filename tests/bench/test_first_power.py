@@ -188,3 +188,18 @@ def test_each_class_begins_true_to_its_kind(tmp_path, sheet, first) -> None:
     number = bench.open_job(ws, tag, words="dead", wanted=(), complaint="", key="j")
     assert bench.job(ws, number).first_power.now.stage == first
     ws.close()
+
+
+def test_a_stage_without_power_waits_for_the_gates_of_what_must_be_open(tmp_path) -> None:
+    ws = Workshop.create(tmp_path / "w")
+    tag = bench.take_in(ws, TakeIn(name="It", sheet="hallenby-pica-3"), key="t")
+    number = bench.open_job(ws, tag, words="dead", wanted=(), complaint="", key="j")
+    first = bench.job(ws, number).first_power.now
+    assert first.stage == "board-ohms"
+    assert "Tube rules kept" in first.held_by
+    with pytest.raises(Refused, match="Tube rules kept"):
+        bench.finish_stage(ws, number, first.stage, "anyway", key="d")
+    gates = [GateAnswered(gate.gate, True) for gate in bench.job(ws, number).gates]
+    bench.record(ws, number, [each for each in gates if each.gate != "supply-proven"], key="g")
+    assert bench.job(ws, number).first_power.now.held_by == ()
+    ws.close()

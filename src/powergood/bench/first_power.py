@@ -75,12 +75,12 @@ def _open_standing(standing: Standing, reached: bool) -> StageStanding:
 
 
 def _held_by(stage: Stage, words: Wording, met: frozenset[str]) -> tuple[str, ...]:
-    """Return the gates that wait: those that hold all power, and those of the stage's check."""
-    if stage.power == "off":
-        return ()
-    power = [gate.id for gate in words.gates.values() if "power" in gate.holds and gate.id not in met]
-    check = gates_holding(stage.check, words, met) if stage.check else ()
-    return tuple(words.gate(name) for name in dict.fromkeys((*power, *check)) if name not in stage.meets)
+    """Return the gates that wait: those of what must be open; with power, those holding it and the check."""
+    waiting = [gate for opening in stage.open for gate in gates_holding(opening, words, met)]
+    if stage.power != "off":
+        waiting += [gate.id for gate in words.gates.values() if "power" in gate.holds and gate.id not in met]
+        waiting += gates_holding(stage.check, words, met) if stage.check else ()
+    return tuple(words.gate(name) for name in dict.fromkeys(waiting) if name not in stage.meets)
 
 
 def _card(
