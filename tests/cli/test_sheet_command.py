@@ -169,3 +169,18 @@ def test_a_sheet_of_a_pack_is_not_changed_and_an_unknown_one_is_said(run: Run, f
     assert done.exit_code == 2
     assert "belongs to a pack" in done.stderr
     assert run("sheet", "show", "no-such", "--workshop", folder).exit_code == 2
+
+
+def test_shipped_sheets_are_read_without_a_workshop(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.setenv("USERPROFILE", str(tmp_path))
+    assert "brenlund-n480" in run("sheet", "list").output
+    assert "Quillane TR14  [quillane-tr14]" in run("sheet", "show", "quillane-tr14").output
+    assert run("sheet", "export", "quillane-tr14", "--to", "-").output.startswith("format:")
+    assert not any(tmp_path.iterdir())
+
+
+def test_a_workshop_that_was_named_must_be_there(run: Run, tmp_path: Path) -> None:
+    assert run("sheet", "list", "--workshop", tmp_path / "none").exit_code == 3

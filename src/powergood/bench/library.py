@@ -68,8 +68,8 @@ class Library:
         self._compiled: Kept[CompiledModel] = Kept(128)
 
     @classmethod
-    def found(cls, folder: Path) -> Library:
-        """Return the library of a workshop: the pack of the program and the workshop's own packs."""
+    def found(cls, folder: Path | None) -> Library:
+        """Return the library of a workshop: what ships, and its own packs; without one, what ships."""
         found = find_packs(folder)
         return cls(found.packs, [str(issue) for issue in found.issues])
 

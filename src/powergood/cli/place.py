@@ -8,9 +8,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
+from click.core import ParameterSource
 
 if TYPE_CHECKING:
     from powergood.bench import Workshop
+    from powergood.bench.modelsheets.reading import Shelf
 
 DEFAULT_FOLDER = Path("~/powergood-workshop")
 DEMO_FOLDER = Path("~/powergood-demo")
@@ -60,3 +62,22 @@ def opened(folder: Path) -> Iterator[Workshop]:
         yield workshop
     finally:
         workshop.close()
+
+
+@contextmanager
+def opened_or_shipped(folder: Path) -> Iterator[Shelf]:
+    """Open the workshop in `folder`; where none was named and there is none yet, what ships with the program.
+
+    Raises
+    ------
+    WorkshopError : a folder was named that holds no workshop, or it cannot be used.
+    """
+    # Deferred for the same reason as above.
+    from powergood.bench.library import Library
+
+    asked = click.get_current_context().get_parameter_source("folder")
+    if asked is ParameterSource.DEFAULT and not folder.expanduser().exists():
+        yield Library.found(None)
+        return
+    with opened(folder) as workshop:
+        yield workshop

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from powergood.cli.place import folder_option, json_option, opened
+from powergood.cli.place import folder_option, json_option, opened, opened_or_shipped
 from powergood.cli.printing import print_json, table
 from powergood.cli.sheet_text import compared_lines, sheet_lines
 from powergood.errors import BadInput, PackError
@@ -23,12 +23,15 @@ def sheet() -> None:
 @folder_option
 @json_option
 def list_sheets(folder: Path, as_json: bool) -> None:
-    """List every model sheet with its family."""
+    """List every model sheet with its family.
+
+    Without a workshop, those that ship with the program.
+    """
     # Deferred: the engine takes a third of a second to load, which the help must not wait for.
     from powergood.bench import modelsheets
 
-    with opened(folder) as workshop:
-        found = modelsheets.sheets(workshop)
+    with opened_or_shipped(folder) as shelf:
+        found = modelsheets.sheets(shelf)
     if as_json:
         print_json(found)
         return
@@ -44,12 +47,12 @@ def list_sheets(folder: Path, as_json: bool) -> None:
 @folder_option
 @json_option
 def show(name: str, folder: Path, as_json: bool) -> None:
-    """Show a sheet, and what it overrides."""
+    """Show a sheet, and what it overrides; a shipped one needs no workshop."""
     # Deferred for the same reason as above.
     from powergood.bench import modelsheets
 
-    with opened(folder) as workshop:
-        view = modelsheets.sheet(workshop, name)
+    with opened_or_shipped(folder) as shelf:
+        view = modelsheets.sheet(shelf, name)
     if as_json:
         print_json(view)
     else:
@@ -180,15 +183,15 @@ def take_in(file: Path, folder: Path, *, yes: bool) -> None:
 )
 @folder_option
 def export(name: str, target: Path | None, folder: Path) -> None:
-    """Write a sheet to one file, to be shared.
+    """Write a sheet to one file, to be shared; a shipped one needs no workshop.
 
     `--to -` prints it.
     """
     # Deferred for the same reason as above.
     from powergood.bench import modelsheets
 
-    with opened(folder) as workshop:
-        usual, text = modelsheets.sheet_file(workshop, name)
+    with opened_or_shipped(folder) as shelf:
+        usual, text = modelsheets.sheet_file(shelf, name)
     if target is not None and str(target) == "-":
         click.echo(text, nl=False)
         return

@@ -1,8 +1,8 @@
 """Model sheets as a person reads, makes, changes and shares them.
 
-sheets(ws) -> tuple[SheetCard, ...]           every sheet, by title
-sheet(ws, name) -> SheetView                  UnknownThing
-sheet_file(ws, name) -> (file name, text)     a sheet as one file
+sheets(shelf) -> tuple[SheetCard, ...]        every sheet, by title; a shelf is a workshop or a library
+sheet(shelf, name) -> SheetView               UnknownThing
+sheet_file(shelf, name) -> (file name, text)  a sheet as one file
 kept_in(ws, name) -> Path                     the file of an own sheet
 make_sheet(ws, origin, title, make, year) -> str     a new own sheet from a family or a sheet; its id
 sheet_form(ws, name) -> dict                  an own sheet as the fields of its form

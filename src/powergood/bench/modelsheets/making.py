@@ -7,8 +7,9 @@ import unicodedata
 from dataclasses import replace
 
 from powergood.bench.library import Library
+from powergood.bench.modelsheets.reading import is_own, known_sheet
 from powergood.bench.workshop import Workshop
-from powergood.errors import BadInput, UnknownThing
+from powergood.errors import BadInput
 from powergood.knowledge.model import ModelSheet
 from powergood.packs.formats import FORMAT
 from powergood.packs.own_sheets import own_file, with_sheet
@@ -68,9 +69,7 @@ def _free_id(library: Library, title: str) -> str:
 
 def own_or_refuse(ws: Workshop, name: str) -> ModelSheet:
     """Return an own sheet; refuse one that ships with a pack, and one that is not there."""
-    found = ws.library.sheet(name)
-    if found is None:
-        raise UnknownThing(f"No model sheet is called {name!r}. All sheets are listed under Know-how.")
-    if not own_file(ws.store.folder, name).is_file():
+    found = known_sheet(ws, name)
+    if not is_own(ws, name):
         raise BadInput(f"The sheet {found.title} belongs to a pack. Make a sheet of your own from it first.")
     return found

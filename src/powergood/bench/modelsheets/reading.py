@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TypeAlias
 
 from powergood.bench.knowhow.numbers import source_line
 from powergood.bench.knowhow.reading import named
-from powergood.bench.library import Known
+from powergood.bench.library import Known, Library
 from powergood.bench.modelsheets.differences import overrides
 from powergood.bench.modelsheets.views import HealthyLine, OpeningLine, SheetCard, SheetView, SlotLine
 from powergood.bench.views import CellLine
@@ -16,14 +17,22 @@ from powergood.knowledge.model import ModelSheet
 from powergood.packs.own_sheets import own_file
 from powergood.packs.sheet_text import sheet_text
 
+Shelf: TypeAlias = Workshop | Library
+"""Where sheets are read from: a workshop, or what ships where there is none."""
 
-def sheets(ws: Workshop) -> tuple[SheetCard, ...]:
+
+def sheets(shelf: Shelf) -> tuple[SheetCard, ...]:
     """Return every model sheet, by title."""
-    found = (given for name in ws.library.names() if (given := ws.library.sheet(name)))
+    library = _library(shelf)
+    found = (given for name in library.names() if (given := library.sheet(name)))
     return tuple(
-        SheetCard(each.id, each.title, each.year, named(each.family, ws.library), is_own(ws, each.id))
+        SheetCard(each.id, each.title, each.year, named(each.family, library), is_own(shelf, each.id))
         for each in found
     )
+
+
+def _library(shelf: Shelf) -> Library:
+    return shelf if isinstance(shelf, Library) else shelf.library
 
 
 def kept_in(ws: Workshop, name: str) -> Path:
@@ -31,23 +40,23 @@ def kept_in(ws: Workshop, name: str) -> Path:
     return own_file(ws.store.folder, name)
 
 
-def sheet(ws: Workshop, name: str) -> SheetView:
+def sheet(shelf: Shelf, name: str) -> SheetView:
     """Return a model sheet as a person reads it.
 
     Raises
     ------
     UnknownThing : no sheet has that id.
     """
-    given = known_sheet(ws, name)
-    known, usual = ws.library.known(name), ws.library.known(given.family)
+    given, library = known_sheet(shelf, name), _library(shelf)
+    known, usual = library.known(name), library.known(given.family)
     model = known.model
     return SheetView(
         sheet=given.id,
         title=given.title,
         make=given.make,
         year=given.year,
-        family=named(given.family, ws.library),
-        own=is_own(ws, name),
+        family=named(given.family, library),
+        own=is_own(shelf, name),
         slots=_slots(known, usual),
         openings=_openings(known, given),
         cells=tuple(CellLine(c.id, c.title, c.kind, c.place, c.polarity) for c in model.cells),
@@ -61,27 +70,27 @@ def sheet(ws: Workshop, name: str) -> SheetView:
     )
 
 
-def known_sheet(ws: Workshop, name: str) -> ModelSheet:
+def known_sheet(shelf: Shelf, name: str) -> ModelSheet:
     """Return the sheet of that id, or raise UnknownThing with what to do."""
-    found = ws.library.sheet(name)
+    found = _library(shelf).sheet(name)
     if found is None:
         raise UnknownThing(f"No model sheet is called {name!r}. All sheets are listed under Know-how.")
     return found
 
 
-def is_own(ws: Workshop, name: str) -> bool:
+def is_own(shelf: Shelf, name: str) -> bool:
     """Tell whether a sheet lies in this workshop, so that it may be changed here."""
-    return own_file(ws.store.folder, name).is_file()
+    return isinstance(shelf, Workshop) and own_file(shelf.store.folder, name).is_file()
 
 
-def sheet_file(ws: Workshop, name: str) -> tuple[str, str]:
+def sheet_file(shelf: Shelf, name: str) -> tuple[str, str]:
     """Return a sheet as one file: its name, and its text.
 
     Raises
     ------
     UnknownThing : no sheet has that id.
     """
-    given = known_sheet(ws, name)
+    given = known_sheet(shelf, name)
     return f"{given.id}.yaml", sheet_text(given)
 
 
