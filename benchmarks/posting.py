@@ -10,7 +10,7 @@ from pathlib import Path
 from starlette.testclient import TestClient
 
 from powergood.bench import board, demo, job
-from powergood.bench.views import StepCard
+from powergood.bench.step_views import StepCard
 from powergood.web.app import create_app
 
 HOST = "http://127.0.0.1:8077"

@@ -9,9 +9,9 @@ from pathlib import Path
 import pytest
 
 from powergood.bench import open_job, take_in
+from powergood.bench.intake_views import TakeIn
 from powergood.bench.library import Library
 from powergood.bench.recording import write_down
-from powergood.bench.views import TakeIn
 from powergood.bench.workshop import Workshop
 from powergood.packs import builtin_pack
 from powergood.record.model import GateAnswered

@@ -11,7 +11,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from powergood.bench import Workshop, answer, board, demo, job, save_start, sign_off
-from powergood.bench.views import JobView, StepAnswer, StepCard
+from powergood.bench.job_views import JobView
+from powergood.bench.step_views import StepAnswer, StepCard
 from powergood.bench.wording import split_step
 from powergood.knowledge.model import MachineModel
 from powergood.record.model import Finding

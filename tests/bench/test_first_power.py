@@ -9,7 +9,7 @@ import pytest
 
 from powergood import bench
 from powergood.bench import Workshop
-from powergood.bench.views import TakeIn
+from powergood.bench.intake_views import TakeIn
 from powergood.errors import BadInput, Refused, UnknownThing
 from powergood.record.model import Finding, GateAnswered, Reading
 

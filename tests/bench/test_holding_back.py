@@ -12,7 +12,7 @@ from powergood.bench.holding import gates_holding, gates_holding_start
 from powergood.bench.library import Library
 from powergood.bench.pad import pad
 from powergood.bench.step_cards import unpowered_cards
-from powergood.bench.views import StepAnswer
+from powergood.bench.step_views import StepAnswer
 from powergood.bench.wording import Wording
 from powergood.knowledge.model import Gate
 from powergood.record.model import Finding, GateAnswered

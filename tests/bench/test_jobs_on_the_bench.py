@@ -25,7 +25,7 @@ from powergood.bench import (
 from powergood.bench.job_state import job_state
 from powergood.bench.library import Library
 from powergood.bench.recording import start_of, write_down
-from powergood.bench.views import StepAnswer
+from powergood.bench.step_views import StepAnswer
 from powergood.bench.wording import Wording
 from powergood.errors import BadInput, ImpossibleEvidence, UnknownThing
 from powergood.knowledge.model import Check, Claim

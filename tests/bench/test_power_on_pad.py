@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from powergood.bench import Workshop, answer, job, record, save_start, withdraw
-from powergood.bench.views import StepAnswer
+from powergood.bench.step_views import StepAnswer
 from powergood.errors import BadInput
 from powergood.record.model import Finding
 

@@ -22,8 +22,8 @@ from powergood.bench import (
     open_job,
     take_in,
 )
+from powergood.bench.intake_views import TakeIn
 from powergood.bench.library import Library
-from powergood.bench.views import TakeIn
 from powergood.diagnosis import FaultChance
 from powergood.errors import BadInput, BadPhoto, UnknownThing
 from powergood.record.model import Draft, Fact

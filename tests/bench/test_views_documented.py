@@ -3,18 +3,27 @@
 from __future__ import annotations
 
 import dataclasses
+import importlib
 import inspect
+import pkgutil
 import re
 
 import pytest
 
-from powergood.bench import grid_views, pairs, stage_views, taught_views, views
+import powergood.bench
+from powergood.bench import pairs
 from powergood.bench.knowhow import views as know_views
 from powergood.bench.modelsheets import views as sheet_views
 
+OF_THE_BENCH = [
+    importlib.import_module(f"powergood.bench.{each.name}")
+    for each in pkgutil.iter_modules(powergood.bench.__path__)
+    if each.name.endswith("_views")
+]
+
 CLASSES = [
     value
-    for module in (views, grid_views, stage_views, taught_views, pairs, know_views, sheet_views)
+    for module in (*OF_THE_BENCH, pairs, know_views, sheet_views)
     for _, value in inspect.getmembers(module, inspect.isclass)
     if value.__module__ == module.__name__ and dataclasses.is_dataclass(value)
 ]

@@ -6,8 +6,8 @@ import pytest
 
 from powergood.bench import answer, job, prefer, taught, worth_view
 from powergood.bench.preferring import limits, preferences, take_back
+from powergood.bench.step_views import StepAnswer
 from powergood.bench.timing import choices
-from powergood.bench.views import StepAnswer
 from powergood.bench.workshop import Workshop
 from powergood.diagnosis import Limits, Preferences
 from powergood.errors import BadInput

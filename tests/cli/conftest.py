@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from powergood.bench import Workshop, open_job, take_in
-from powergood.bench.views import TakeIn
+from powergood.bench.intake_views import TakeIn
 from powergood.cli.main import cli
 
 Run = Callable[..., Result]

@@ -14,8 +14,9 @@ from playwright.sync_api import expect
 
 from powergood import bench
 from powergood.bench import Workshop, modelsheets
+from powergood.bench.intake_views import TakeIn
 from powergood.bench.library import Library
-from powergood.bench.views import StepAnswer, TakeIn
+from powergood.bench.step_views import StepAnswer
 from powergood.record.model import (
     Finding,
     FixDone,

@@ -12,7 +12,7 @@ from served import served
 
 from powergood import bench
 from powergood.bench import Workshop
-from powergood.bench.views import TakeIn
+from powergood.bench.intake_views import TakeIn
 from powergood.record.model import GateAnswered
 
 

@@ -13,8 +13,8 @@ from served import served
 
 from powergood import bench
 from powergood.bench import Workshop
+from powergood.bench.intake_views import TakeIn
 from powergood.bench.library import Library
-from powergood.bench.views import TakeIn
 from powergood.record.model import Finding
 
 

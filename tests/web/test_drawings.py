@@ -7,7 +7,8 @@ from itertools import pairwise
 
 import pytest
 
-from powergood.bench.views import Cutaway, CutawayLayer, CutawayPart, Ribbon, RibbonBand, RibbonPoint
+from powergood.bench.cutaway_views import Cutaway, CutawayLayer, CutawayPart
+from powergood.bench.ribbon_views import Ribbon, RibbonBand, RibbonPoint
 from powergood.web import phrases
 from powergood.web.drawings.cutaway import section
 from powergood.web.drawings.lines import broken

@@ -10,8 +10,9 @@ from grid_machine import grid_pack
 
 from powergood import bench
 from powergood.bench import Workshop
+from powergood.bench.intake_views import TakeIn
 from powergood.bench.library import Library
-from powergood.bench.views import StepAnswer, TakeIn
+from powergood.bench.step_views import StepAnswer
 from powergood.errors import BadInput
 from powergood.record.model import Finding
 

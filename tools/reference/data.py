@@ -9,7 +9,20 @@ from dataclasses import is_dataclass
 from types import ModuleType
 from typing import Any, get_args, get_type_hints
 
-from powergood.bench import grid_views, taught_views, views
+from powergood.bench import (
+    card_views,
+    cutaway_views,
+    grid_views,
+    intake_views,
+    job_views,
+    machine_views,
+    pad_views,
+    record_views,
+    ribbon_views,
+    stage_views,
+    step_views,
+    taught_views,
+)
 from powergood.bench.knowhow import views as know_views
 from powergood.bench.modelsheets import views as sheet_views
 from powergood.diagnosis import model as diagnosis
@@ -64,8 +77,8 @@ show: one object, `format: 1`. Fields may be added; none is taken away. Lists ke
 VIEWS_HEAD = """# Page variables
 
 Every page has one of these as its context, with [Frame](#frame) round it. What they hold are the frozen
-objects of `powergood.bench.views` (second half), which `powergood machine` and `powergood job` print, whole
-with `--json`, and those of `powergood.bench.knowhow.views` and `powergood.bench.modelsheets.views`.
+objects of the bench (second half), which `powergood machine` and `powergood job` print, whole with `--json`.
+Each stands in the module named for what it shows: `powergood.bench.step_views`, `powergood.bench.job_views`.
 
 """
 
@@ -158,8 +171,17 @@ def page_classes() -> list[type]:
         contexts,
         know_contexts,
         taught_contexts,
-        views,
+        card_views,
+        machine_views,
+        intake_views,
+        record_views,
+        job_views,
+        step_views,
         grid_views,
+        stage_views,
+        cutaway_views,
+        pad_views,
+        ribbon_views,
         taught_views,
         know_views,
         sheet_views,

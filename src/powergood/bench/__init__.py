@@ -1,6 +1,11 @@
 """One function for each thing a person does at the bench; composes the store, the packs and the diagnosis.
 
-Public names (results are the frozen objects of `powergood.bench.views`; `key` makes a resend add nothing):
+What a person is shown are views: frozen objects, each in the `*_views` module named for what it shows. They
+hold plain values and plain English sentences: no markup, no colour. Chances and strengths are in [0, 1].
+Minutes are minutes of your own time. Times are ISO 8601 in UTC. An empty string or 0 means "none". Each
+docstring lists its fields as `name : meaning`; the reference page of page variables is made from them.
+
+Public names (results are views; `key` makes a resend add nothing):
 
     Workshop.create(folder) / Workshop.open(folder) -> Workshop     also: .store, .close(), .new_key()
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from powergood.bench.advising import subject
 from powergood.bench.book import jobs_of, machine_of
+from powergood.bench.card_views import BoardView, JobCard
 from powergood.bench.cards import job_card, machine_card
-from powergood.bench.views import BoardView, JobCard
 from powergood.bench.workshop import Workshop
 
 MOST_CLOSED = 5

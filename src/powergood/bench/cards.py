@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from powergood.bench.advising import Subject, advised
+from powergood.bench.card_views import JobCard, MachineCard
 from powergood.bench.gate_cards import gate_cards
 from powergood.bench.job_state import JobState
 from powergood.bench.machine_state import MachineState
 from powergood.bench.pad import leading_parts
 from powergood.bench.plan_words import where
-from powergood.bench.views import JobCard, MachineCard
 from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
 from powergood.diagnosis import Advice, Step

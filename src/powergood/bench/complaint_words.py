@@ -13,7 +13,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from powergood.bench.views import ComplaintChoice, ComplaintMatch
+from powergood.bench.intake_views import ComplaintChoice, ComplaintMatch
 from powergood.knowledge.model import Complaint
 
 CLEAR = 0.5

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
+from powergood.bench.cutaway_views import Cutaway, CutawayLayer, CutawayPart, PartStanding
 from powergood.bench.openings import still_closed
-from powergood.bench.views import Cutaway, CutawayLayer, CutawayPart, Leaning, PartStanding
+from powergood.bench.step_views import Leaning
 from powergood.bench.wording import Wording, split_step
 from powergood.diagnosis import Advice, FaultChance, Step
 from powergood.knowledge.model import Function, MachineModel, Opening

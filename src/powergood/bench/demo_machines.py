@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from powergood.bench.demo_photos import closed_lid, dark_screen, lifted_keyboard, open_hatch
+from powergood.bench.intake_views import TakeIn
 from powergood.bench.jobs import open_job
 from powergood.bench.recording import write_down
 from powergood.bench.taking_in import add_photo, take_in
-from powergood.bench.views import TakeIn
 from powergood.bench.workshop import Workshop
 from powergood.record.model import (
     Body,

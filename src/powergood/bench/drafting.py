@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 
 from powergood.bench.grids import located, misfit
 from powergood.bench.openings import closed_with, still_closed
-from powergood.bench.views import StepAnswer
+from powergood.bench.step_views import StepAnswer
 from powergood.bench.wording import Wording, outcomes, split_step
 from powergood.ids import slot_name
 from powergood.knowledge.stops import outcome_named

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from powergood.bench.views import GateCard
+from powergood.bench.step_views import GateCard
 from powergood.bench.wording import Wording
 from powergood.diagnosis import Advice
 from powergood.knowledge.model import Gate

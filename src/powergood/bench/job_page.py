@@ -8,10 +8,12 @@ from powergood.bench.advising import Subject, advised, beliefs, compiled
 from powergood.bench.book import jobs_of
 from powergood.bench.cards import machine_card, words_for
 from powergood.bench.cutaway import cutaway
+from powergood.bench.cutaway_views import Cutaway
 from powergood.bench.enough import enough, so_far
 from powergood.bench.first_power import first_power
 from powergood.bench.gate_cards import gate_cards
 from powergood.bench.job_state import JobState
+from powergood.bench.job_views import BenchState, JobView
 from powergood.bench.last_start import cleared_by
 from powergood.bench.pad import pad
 from powergood.bench.plan_words import (
@@ -28,9 +30,10 @@ from powergood.bench.plan_words import (
 )
 from powergood.bench.record_lines import record_lines
 from powergood.bench.ribbon import ribbon
+from powergood.bench.ribbon_views import Ribbon
 from powergood.bench.step_cards import refit_cards, step_card, unpowered_cards
+from powergood.bench.step_views import StepCard
 from powergood.bench.taught_page import rests_on
-from powergood.bench.views import BenchState, Cutaway, JobView, Ribbon, StepCard
 from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
 from powergood.diagnosis import Advice, FunctionState

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from powergood.bench.card_views import JobStanding
 from powergood.bench.machine_state import photo_of, seen_at
-from powergood.bench.views import JobStanding, Photo
+from powergood.bench.record_views import Photo
 from powergood.record.model import (
     CannotDo,
     Complained,

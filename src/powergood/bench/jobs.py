@@ -8,10 +8,11 @@ from powergood.bench.advising import compiled, subject
 from powergood.bench.book import job_of, machine_of
 from powergood.bench.complaint_words import chosen, matched
 from powergood.bench.drafting import drafts_of, mistakes_in
+from powergood.bench.intake_views import ComplaintMatch
 from powergood.bench.job_page import job_view
+from powergood.bench.job_views import JobView
 from powergood.bench.preferring import preferences
 from powergood.bench.teaching import keep_learned
-from powergood.bench.views import ComplaintMatch, JobView
 from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
 from powergood.diagnosis import Advice, advise, with_finding

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from powergood.bench.intake_views import IntakeLine, Kind, WantedFunction
 from powergood.bench.library import Known
-from powergood.bench.views import IntakeLine, Kind, WantedFunction
 from powergood.bench.workshop import Workshop
 from powergood.knowledge.model import IntakeFact
 

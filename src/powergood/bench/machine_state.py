@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
-from powergood.bench.views import Photo
+from powergood.bench.record_views import Photo
 from powergood.record.model import Described, Fact, IntakeAnswer, PhotoTaken, TakenIn
 from powergood.record.timeline import Timeline, timeline
 

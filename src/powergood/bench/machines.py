@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from powergood.bench.advising import subject
 from powergood.bench.book import jobs_of, machine_of
+from powergood.bench.card_views import MachineCard
 from powergood.bench.cards import NO_WORDS, job_card, machine_card
+from powergood.bench.intake_views import IntakeLine
 from powergood.bench.kinds import by_year, functions_of
 from powergood.bench.library import Known
 from powergood.bench.machine_state import MachineState
+from powergood.bench.machine_views import CellLine, MachineView
 from powergood.bench.record_lines import record_lines
-from powergood.bench.views import CellLine, IntakeLine, MachineCard, MachineView
 from powergood.bench.workshop import Workshop
 from powergood.errors import UnknownThing
 from powergood.knowledge.model import IntakeFact

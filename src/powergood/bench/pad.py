@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from powergood.bench.grids import drawn
 from powergood.bench.holding import gates_holding, gates_holding_start
+from powergood.bench.pad_views import LastStart, Pad, PadKey
 from powergood.bench.sentences import finding_sentence
 from powergood.bench.step_cards import plain_keys_of
-from powergood.bench.views import GateCard, LastStart, Leaning, Pad, PadKey
+from powergood.bench.step_views import GateCard, Leaning
 from powergood.bench.wording import Wording
 from powergood.diagnosis import Advice
 from powergood.record.model import Finding

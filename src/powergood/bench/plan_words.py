@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from powergood.bench.job_state import JobState
-from powergood.bench.views import GateCard, Leaning, SignOffState
+from powergood.bench.job_views import SignOffState
+from powergood.bench.step_views import GateCard, Leaning
 from powergood.bench.wording import Wording
 from powergood.diagnosis import Advice, FunctionState, near_best
 

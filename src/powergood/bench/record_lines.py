@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from powergood.bench.machine_state import seen_at
+from powergood.bench.record_views import RecordLine
 from powergood.bench.sentences import KIND_WORDS, fact_sentence, note_of
-from powergood.bench.views import RecordLine
 from powergood.bench.wording import Wording
 from powergood.record.model import (
     Complained,

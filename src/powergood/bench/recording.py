@@ -13,8 +13,9 @@ from powergood.bench.grids import located
 from powergood.bench.holding import gates_holding, gates_holding_start
 from powergood.bench.job_page import job_view
 from powergood.bench.job_state import JobState
+from powergood.bench.job_views import JobView
+from powergood.bench.step_views import StepAnswer
 from powergood.bench.timing import said_with
-from powergood.bench.views import JobView, StepAnswer
 from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
 from powergood.errors import BadInput, Refused

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from powergood.bench.ribbon_views import Ribbon, RibbonBand, RibbonPoint
 from powergood.bench.sentences import fact_sentence
-from powergood.bench.views import Ribbon, RibbonBand, RibbonPoint
 from powergood.bench.wording import Wording
 from powergood.diagnosis import CompiledModel, believe
 from powergood.record.model import Complained, Fact, Finding, FixDone, PartIn, PartOut

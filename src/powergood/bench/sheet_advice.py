@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+from powergood.bench.job_views import SheetAdvice
 from powergood.bench.library import Library
 from powergood.bench.plan_words import conflict_words, figures, nearness, something_else, suspects
 from powergood.bench.step_cards import step_card
-from powergood.bench.views import SheetAdvice
 from powergood.diagnosis import Preferences, advise, compile_model, tightened
 from powergood.packs import Pack, builtin_pack
 from powergood.packs.findings import read_findings

@@ -8,9 +8,9 @@ from collections.abc import Mapping
 from powergood.bench.advising import subject
 from powergood.bench.book import job_of, machine_of
 from powergood.bench.first_power import first_power, outcome_said
+from powergood.bench.job_views import JobView
 from powergood.bench.recording import record
 from powergood.bench.stage_standing import Standing, read_against, standing_of
-from powergood.bench.views import JobView
 from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
 from powergood.errors import BadInput, Refused, UnknownThing

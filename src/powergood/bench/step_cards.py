@@ -6,8 +6,8 @@ from powergood.bench.grid_views import GridView
 from powergood.bench.grids import drawn
 from powergood.bench.holding import gates_holding
 from powergood.bench.openings import outermost_first, still_closed
+from powergood.bench.step_views import Leaning, OutcomeKey, StepCard
 from powergood.bench.timing import choices
-from powergood.bench.views import Leaning, OutcomeKey, StepCard
 from powergood.bench.wording import Wording, outcomes, split_step
 from powergood.diagnosis import Step
 from powergood.knowledge.model import Check

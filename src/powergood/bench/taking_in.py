@@ -6,10 +6,11 @@ from collections.abc import Mapping
 
 from powergood.bench.book import machine_of
 from powergood.bench.drafting import drafts_of
+from powergood.bench.intake_views import TakeIn
 from powergood.bench.library import Known
 from powergood.bench.machine_state import DETAILS
+from powergood.bench.machine_views import MachineView
 from powergood.bench.machines import machine
-from powergood.bench.views import MachineView, TakeIn
 from powergood.bench.workshop import Workshop
 from powergood.errors import BadInput, UnknownThing
 from powergood.record.model import Body, Described, IntakeAnswer, PhotoTaken, TakenIn

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from powergood.bench.views import StepAnswer
+from powergood.bench.step_views import StepAnswer
 from powergood.bench.wording import Wording, split_step
 from powergood.record.model import (
     Body,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from powergood.bench.views import CautionWords
+from powergood.bench.step_views import CautionWords
 from powergood.diagnosis.compiled import SOMETHING_ELSE
 from powergood.ids import slot_name
 from powergood.knowledge.bring_up import stages_of

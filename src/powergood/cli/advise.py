@@ -11,7 +11,7 @@ from powergood.cli.place import json_option
 from powergood.cli.printing import heading, in_100, leanings, print_json, step_lines, table
 
 if TYPE_CHECKING:
-    from powergood.bench.views import SheetAdvice
+    from powergood.bench.job_views import SheetAdvice
 
 MOST_OTHERS = 4
 

@@ -14,7 +14,7 @@ from powergood.cli.printing import in_100, print_json, table
 from powergood.errors import BadInput
 
 if TYPE_CHECKING:
-    from powergood.bench.views import StepAnswer
+    from powergood.bench.step_views import StepAnswer
 
 
 @click.group()
@@ -144,7 +144,7 @@ def note(
     """
     # Deferred for the same reason as above.
     from powergood import bench
-    from powergood.bench.views import StepAnswer
+    from powergood.bench.step_views import StepAnswer
 
     given = [*_acts(acts, StepAnswer), *_findings(findings, not unsure, told, StepAnswer)]
     if took or source:

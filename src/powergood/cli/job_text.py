@@ -9,7 +9,8 @@ import click
 from powergood.cli.printing import heading, leanings, step_lines, table
 
 if TYPE_CHECKING:
-    from powergood.bench.views import JobView, RecordLine
+    from powergood.bench.job_views import JobView
+    from powergood.bench.record_views import RecordLine
 
 MOST_OTHERS = 4
 

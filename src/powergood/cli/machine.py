@@ -12,7 +12,7 @@ from powergood.cli.printing import heading, print_json, table
 from powergood.errors import BadInput
 
 if TYPE_CHECKING:
-    from powergood.bench.views import MachineView
+    from powergood.bench.machine_views import MachineView
 
 
 @click.group()
@@ -99,7 +99,7 @@ def add(name: str, folder: Path, photo: Path | None, who: str, **details: str | 
     """Take in a machine called NAME and print its tag."""
     # Deferred for the same reason as above.
     from powergood import bench
-    from powergood.bench.views import TakeIn
+    from powergood.bench.intake_views import TakeIn
 
     data = photo_bytes(photo) if photo else b""
     given = TakeIn(name=name, photo=data, **details)  # type: ignore[arg-type]  # options bear the field names

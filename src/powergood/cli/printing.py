@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from powergood.bench.views import Leaning, StepCard
+    from powergood.bench.step_views import Leaning, StepCard
 
 
 def plain(value: Any) -> Any:

@@ -9,18 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
-from powergood.bench.views import (
-    BoardView,
-    ComplaintMatch,
-    JobCard,
-    JobView,
-    Kind,
-    Leaning,
-    MachineCard,
-    MachineView,
-    RecordLine,
-    WantedFunction,
-)
+from powergood.bench.card_views import BoardView, JobCard, MachineCard
+from powergood.bench.intake_views import ComplaintMatch, Kind, WantedFunction
+from powergood.bench.job_views import JobView
+from powergood.bench.machine_views import MachineView
+from powergood.bench.record_views import RecordLine
+from powergood.bench.step_views import Leaning
 from powergood.bench.weighed import Weighing
 from powergood.web.drawings.cutaway import Section
 from powergood.web.drawings.ribbon import RibbonChart

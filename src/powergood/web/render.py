@@ -13,7 +13,7 @@ import jinja2
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from powergood.bench.views import CutawayPart
+from powergood.bench.cutaway_views import CutawayPart
 from powergood.web import phrases
 from powergood.web.contexts import Frame, Page, Paper
 from powergood.web.drawings.strength import strength_word

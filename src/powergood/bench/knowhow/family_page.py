@@ -6,12 +6,13 @@ from collections.abc import Iterator
 from math import prod
 
 from powergood.bench.cutaway import SUSPECT_FROM
+from powergood.bench.cutaway_views import Cutaway, CutawayLayer, CutawayPart, PartStanding
 from powergood.bench.knowhow.front import sheets_of
 from powergood.bench.knowhow.numbers import source_line
 from powergood.bench.knowhow.reading import Reading, named, reading
 from powergood.bench.knowhow.strength_words import LIKELIHOODS
 from powergood.bench.knowhow.views import CheckGroup, CheckLine, FamilyView, FaultGroup, NumberLine
-from powergood.bench.views import CellLine, Cutaway, CutawayLayer, CutawayPart, PartStanding
+from powergood.bench.machine_views import CellLine
 from powergood.bench.workshop import Workshop
 from powergood.ids import part_of
 from powergood.knowledge.model import Check, Part

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from powergood.bench.cutaway_views import Cutaway
 from powergood.bench.grid_views import GridView
+from powergood.bench.machine_views import CellLine
 from powergood.bench.stage_views import StageCard
-from powergood.bench.views import CautionWords, CellLine, Cutaway
+from powergood.bench.step_views import CautionWords
 
 
 @dataclass(frozen=True, slots=True)

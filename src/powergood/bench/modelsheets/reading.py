@@ -8,9 +8,9 @@ from typing import TypeAlias
 from powergood.bench.knowhow.numbers import source_line
 from powergood.bench.knowhow.reading import named
 from powergood.bench.library import Known, Library
+from powergood.bench.machine_views import CellLine
 from powergood.bench.modelsheets.differences import overrides
 from powergood.bench.modelsheets.views import HealthyLine, OpeningLine, SheetCard, SheetView, SlotLine
-from powergood.bench.views import CellLine
 from powergood.bench.workshop import Workshop
 from powergood.errors import UnknownThing
 from powergood.knowledge.model import ModelSheet

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from powergood.bench.knowhow.views import Named, SourceLine
-from powergood.bench.views import CellLine
+from powergood.bench.machine_views import CellLine
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Final
 
-from powergood.bench.views import Cutaway, CutawayLayer, CutawayPart
+from powergood.bench.cutaway_views import Cutaway, CutawayLayer, CutawayPart
 from powergood.web.drawings.lines import broken
 from powergood.web.drawings.strength import strength_step, strength_word
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
 
-from powergood.bench.views import Ribbon, RibbonBand
+from powergood.bench.ribbon_views import Ribbon, RibbonBand
 from powergood.web.drawings.lines import broken
 
 WIDTH: Final = 400

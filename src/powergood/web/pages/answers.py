@@ -8,7 +8,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from powergood import bench
-from powergood.bench.views import StepAnswer
+from powergood.bench.step_views import StepAnswer
 from powergood.errors import BadInput, Refused
 from powergood.record.model import Body, GateAnswered, Opened, PartIn, PartOut, Refitted
 from powergood.web.forms import Filled

@@ -7,7 +7,8 @@ from starlette.responses import PlainTextResponse, Response
 
 from powergood import bench
 from powergood.bench import Workshop
-from powergood.bench.views import JobView, Leaning
+from powergood.bench.job_views import JobView
+from powergood.bench.step_views import Leaning
 from powergood.errors import UnknownThing
 from powergood.record.model import Complained
 from powergood.web.contexts import NearPart, SupposedStep, WeighingPage, WhatIfPage

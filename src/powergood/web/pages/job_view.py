@@ -6,7 +6,8 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from powergood import bench
-from powergood.bench.views import ComplaintMatch, JobView, WantedFunction
+from powergood.bench.intake_views import ComplaintMatch, WantedFunction
+from powergood.bench.job_views import JobView
 from powergood.web.contexts import JobPage
 from powergood.web.drawings.cutaway import section
 from powergood.web.drawings.ribbon import chart

@@ -8,7 +8,8 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from powergood import bench
-from powergood.bench.views import MachineCard, TakeIn
+from powergood.bench.card_views import MachineCard
+from powergood.bench.intake_views import TakeIn
 from powergood.errors import BadInput, BadPhoto
 from powergood.web.contexts import MachinesPage, TakeInPage
 from powergood.web.forms import LONGEST_LINE, Filled

@@ -7,7 +7,7 @@ from starlette.responses import Response
 
 from powergood import bench
 from powergood.bench.grids import MARKED
-from powergood.bench.views import PadKey
+from powergood.bench.pad_views import PadKey
 from powergood.errors import BadInput
 from powergood.record.model import Body, Finding, Note
 from powergood.web.forms import Filled

@@ -9,7 +9,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from powergood import bench
-from powergood.bench.views import JobView
+from powergood.bench.job_views import JobView
 from powergood.errors import BadInput, Refused
 from powergood.web.forms import Filled
 from powergood.web.pages.job import number_of
