@@ -60,6 +60,7 @@ _SAME: Mapping[str, str] = {
     "dvd": "cd",
     "disc": "cd",
     "touchpad": "pointer",
+    "trackpad": "pointer",
     "mouse": "pointer",
     "trackball": "pointer",
 }

@@ -20,7 +20,7 @@ _GROUPS: Final = """
     backlight light lit glow
     dark dim dull faint black
     dead !power !switch !start !work !life
-    capacitor electrolytic cap recap
+    capacitor electrolytic cap recap can
     supply psu power adapter brick
     burnt burn smoke fried fry bang pop burning
     leak crust corrosion corrod acid green verdigris
@@ -33,6 +33,11 @@ _GROUPS: Final = """
     roll wobbl shak wav jitter
     date clock time
     battery cell pack
+    led lamp light
+    flash blink
+    hum buzz
+    block sector
+    faulty bad broken defectiv
     floppy diskette
     key keyboard
     smell stink odour reek
@@ -52,16 +57,23 @@ _GROUPS: Final = """
     narrow small shrunk shrink thin
     joint solder
     cold morning
+    cmos clock
     setting setup cmos
     wiggl loose wobbly
     charge charg
 """
-_ROOTS: Final = {
-    word: tuple(sorted({*line.split()} - {word}))
-    for line in _GROUPS.strip().splitlines()
-    for word in line.split()
-}
 
+
+def _roots() -> dict[str, tuple[str, ...]]:
+    """Return for each word of the groups the others of its lines."""
+    found: dict[str, set[str]] = {}
+    for line in _GROUPS.strip().splitlines():
+        for word in line.split():
+            found.setdefault(word, set()).update(set(line.split()) - {word})
+    return {word: tuple(sorted(others)) for word, others in found.items()}
+
+
+_ROOTS: Final = _roots()
 
 _THERE: Final = frozenset({"find", "found", "see", "seen", "detect", "recognis", "recogniz", "know", "known"})
 """Words that say of a thing only that it is there: a disk not found is no disk."""
