@@ -13,7 +13,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from powergood.errors import BadInput
-from powergood.units import PREFIXES, Quantity, checked, difference, parse, shown, within
+from powergood.units import (
+    PREFIXES,
+    Quantity,
+    checked,
+    difference,
+    in_100,
+    in_100_finely,
+    parse,
+    shown,
+    within,
+)
 
 
 @pytest.mark.parametrize(
@@ -136,3 +146,40 @@ def test_no_quantity_is_other_than_finite_and_possible(value: float, unit: str) 
         assert math.isfinite(quantity.value)
         assert unit != "Ω" or quantity.value >= 0
         assert unit != "°C" or quantity.value >= -273.15
+
+
+@pytest.mark.parametrize(
+    ("chance", "words"),
+    [
+        (0.0, "under 1 in 100"),
+        (0.0099, "under 1 in 100"),
+        (0.01, "1 in 100"),
+        (0.05, "5 in 100"),
+        (0.143, "14 in 100"),
+        (0.99, "99 in 100"),
+        (0.991, "over 99 in 100"),
+        (1.0, "over 99 in 100"),
+    ],
+)
+def test_a_chance_is_told_as_so_many_in_100(chance: float, words: str) -> None:
+    assert in_100(chance) == words
+
+
+@given(st.floats(0.01, 0.99))
+def test_what_is_told_of_a_chance_is_never_off_by_more_than_half_in_100(chance: float) -> None:
+    assert abs(int(in_100(chance).removesuffix(" in 100")) - 100 * chance) <= 0.5 + 1e-9
+
+
+@pytest.mark.parametrize(
+    ("chance", "digits", "words"),
+    [
+        (0.00005, 2, "under 0.01 in 100"),
+        (0.0042, 2, "0.42 in 100"),
+        (0.0444, 2, "4.4 in 100"),
+        (0.1556, 2, "16 in 100"),
+        (0.985, 3, "98.5 in 100"),
+        (0.9999, 2, "100 in 100"),
+    ],
+)
+def test_where_the_number_is_the_matter_it_keeps_its_digits(chance: float, digits: int, words: str) -> None:
+    assert in_100_finely(chance, digits) == words

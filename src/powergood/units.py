@@ -1,4 +1,4 @@
-"""Quantities as people write them: parsed, printed and compared; "4.87 V", "4,7 kΩ", "0.3mA", "85 °C".
+"""Quantities as people write them: parsed, printed and compared; "4.87 V", "4,7 kΩ", "85 °C", "14 in 100".
 
 Values are kept in the unit without prefix: V, A, Ω, F, H, W, Hz, s, m, g, Ah, Wh, rpm, %; temperatures in °C.
 """
@@ -185,3 +185,19 @@ def within(reading: Quantity, nominal: Quantity, tolerance: float) -> bool:
     """Whether a reading lies within `tolerance` (0.05 for ±5 %) of a nominal value, limits included."""
     allowed = abs(nominal.value) * tolerance
     return abs(difference(reading, nominal)) <= allowed * (1 + 1e-12)
+
+
+def in_100(chance: float) -> str:
+    """Return a chance as so many in 100, whole: the one form in which a chance is told.
+
+    One number to count by everywhere, so that any two chances can be compared at a glance. What rounds to
+    nothing or to all is told by its side of the limit, for neither is ever certain.
+    """
+    if chance < 0.01:
+        return "under 1 in 100"
+    return "over 99 in 100" if chance > 0.99 else f"{100 * chance:.0f} in 100"
+
+
+def in_100_finely(chance: float, digits: int = 2) -> str:
+    """Return a chance in the same form with some digits, where the number itself is the matter."""
+    return "under 0.01 in 100" if chance < 1e-4 else f"{float(f'{100 * chance:.{digits}g}'):g} in 100"

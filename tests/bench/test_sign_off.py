@@ -36,6 +36,22 @@ def test_a_proven_and_whole_machine_needs_no_words(ws: Workshop, safe_job: int) 
     assert [line.kind for line in again.record].count("signed off") == 1
 
 
+def test_what_is_likely_though_nothing_wanted_hangs_on_it_is_told_with_what_would_mend_it(
+    ws: Workshop, safe_job: int
+) -> None:
+    for number in range(3):
+        write_down(ws, safe_job, [Finding("look-at-white", "good")], key=f"white-{number}")
+    view = job(ws, safe_job)
+    assert view.sign_off.ready
+    assert view.suspects == ()
+    chances = [each.chance for each in view.beside]
+    assert chances == sorted(chances, reverse=True)
+    assert min(chances) >= 0.05
+    flat = next(each for each in view.beside if each.fault == "clock-cell.flat")
+    assert flat.title == "Clock cell flat"
+    assert flat.do.startswith("Fit a new clock cell")
+
+
 def test_a_machine_still_open_or_missing_a_part_is_not_ready_and_is_led_to_be_closed(
     ws: Workshop, safe_job: int
 ) -> None:

@@ -104,7 +104,7 @@ def test_a_ribbon_is_as_thick_as_its_fault_is_likely():
     at_end = max(heights) - min(heights)
     start = 2 * abs(numbers[1] - drawn.lanes[0].base)
     assert start == pytest.approx(at_end / 2, abs=0.2)
-    assert drawn.lanes[0].ends == "100 in 100"
+    assert drawn.lanes[0].ends == "over 99 in 100"
 
 
 def test_labels_of_the_axis_never_stand_on_one_another():
@@ -132,14 +132,6 @@ def test_titles_are_broken_to_fit_and_cut_with_an_ellipsis():
 )
 def test_minutes_are_said_as_people_say_them(value, words):
     assert phrases.minutes(value) == words
-
-
-@pytest.mark.parametrize(
-    ("value", "words"),
-    [(1.0, "nearly certain"), (0.62, "62 in 100"), (0.05, "1 in 20"), (0.001, "next to nothing")],
-)
-def test_chances_are_said_as_people_count(value, words):
-    assert phrases.chance(value) == words
 
 
 def test_a_time_that_is_none_is_shown_as_it_is():

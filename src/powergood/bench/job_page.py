@@ -17,6 +17,7 @@ from powergood.bench.job_views import BenchState, JobView
 from powergood.bench.last_start import cleared_by
 from powergood.bench.pad import pad
 from powergood.bench.plan_words import (
+    besides,
     conflict_words,
     figures,
     functions_without_advice,
@@ -77,6 +78,7 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
         next=cards[0] if cards else None,
         steps=_others(cards),
         suspects=suspects(advice, words) if advice else (),
+        beside=besides(advice, words) if advice else (),
         something_else=something_else(advice, words) if advice else (),
         cleared=tuple(words.part(name) for name in advice.cleared) if advice else (),
         conflict=conflict_words(advice) if advice else "",

@@ -35,6 +35,22 @@ class BenchState:
 
 
 @dataclass(frozen=True, slots=True)
+class Beside:
+    """A fault that is likely though nothing wanted hangs on it.
+
+    fault : its id.
+    title : its name in words.
+    chance : chance that it is there.
+    do : what would mend it, in one sentence; empty when nothing is known to.
+    """
+
+    fault: str
+    title: str
+    chance: float
+    do: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class SignOffState:
     """Whether the job can be signed off.
 
@@ -67,7 +83,8 @@ class JobView:
     where : one sentence: how far the job has come.
     next : the advised step; none when there is nothing to advise.
     steps : the other steps that were weighed, best first.
-    suspects : faults with their chances, likeliest first, at most eight.
+    suspects : faults in the way of something wanted, likeliest first, at most eight.
+    beside : faults that are likely though nothing wanted hangs on them, likeliest first, at most six.
     something_else : areas whose trouble may be something nobody listed, likeliest first.
     cleared : titles of the parts that are cleared.
     conflict : one sentence when the findings fit nothing known, and what to look at again.
@@ -135,6 +152,7 @@ class JobView:
     enough: tuple[str, ...] = ()
     so_far: str = ""
     first_power: FirstPower = NO_STAGES
+    beside: tuple[Beside, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,7 +163,8 @@ class SheetAdvice:
     title : its title.
     next : the advised step; none when there is nothing to advise.
     steps : the other steps that were weighed, best first.
-    suspects : faults with their chances, likeliest first, at most eight.
+    suspects : faults in the way of something wanted, likeliest first, at most eight.
+    beside : faults that are likely though nothing wanted hangs on them, likeliest first, at most six.
     something_else : areas whose trouble may be something nobody listed, likeliest first.
     cleared : titles of the parts that are cleared.
     conflict : one sentence when the findings fit nothing known.
@@ -165,3 +184,4 @@ class SheetAdvice:
     nearness: str
     figures: str
     advice: Advice
+    beside: tuple[Beside, ...] = ()

@@ -9,7 +9,7 @@ from powergood.bench.sentences import finding_sentence
 from powergood.bench.step_cards import plain_keys_of
 from powergood.bench.step_views import GateCard, Leaning
 from powergood.bench.wording import Wording
-from powergood.diagnosis import Advice
+from powergood.diagnosis import Advice, in_the_way
 from powergood.record.model import Finding
 from powergood.record.timeline import Bench, Timeline
 
@@ -90,7 +90,7 @@ def _last_start(
 def leading_parts(advice: Advice | None, words: Wording) -> tuple[Leaning, ...]:
     """Return the parts most under suspicion, each by its likeliest fault, at most three."""
     strongest: dict[str, float] = {}
-    for fault in advice.faults if advice else ():
+    for fault in in_the_way(advice) if advice else ():
         strongest[fault.part] = max(strongest.get(fault.part, 0.0), fault.chance)
     ranked = sorted(strongest, key=lambda part: (-strongest[part], part))[:MOST_SUSPECTS]
     return tuple(Leaning(part, words.part(part), strongest[part]) for part in ranked)

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from powergood.bench.job_state import JobState
-from powergood.bench.job_views import SignOffState
+from powergood.bench.job_views import Beside, SignOffState
 from powergood.bench.step_views import GateCard, Leaning
 from powergood.bench.wording import Wording
-from powergood.diagnosis import Advice, FunctionState, near_best
+from powergood.diagnosis import Advice, FunctionState, beside_the_way, in_the_way, near_best
+from powergood.units import in_100
 
 MOST_SUSPECTS = 8
+
+MOST_BESIDE = 6
+
+LEAST_SUSPECT = 0.01
+"""Judgement: what is rarer than one in a hundred is no suspect."""
 
 
 def nearness(advice: Advice) -> str:
@@ -42,9 +48,22 @@ def steadiness(advice: Advice, words: Wording) -> str:
 
 
 def suspects(advice: Advice, words: Wording) -> tuple[Leaning, ...]:
-    """Return the likeliest faults with their chances."""
-    ranked = sorted(advice.faults, key=lambda each: (-each.breaks, -each.chance, each.fault))[:MOST_SUSPECTS]
+    """Return the likeliest faults that stand in the way of something wanted, with their chances."""
+    ranked = [each for each in in_the_way(advice) if each.chance >= LEAST_SUSPECT][:MOST_SUSPECTS]
     return tuple(Leaning(each.fault, each.title or words.fault(each.fault), each.chance) for each in ranked)
+
+
+def besides(advice: Advice, words: Wording) -> tuple[Beside, ...]:
+    """Return the faults that are likely though nothing wanted hangs on them, and what would mend each."""
+    return tuple(
+        Beside(
+            fault=each.fault,
+            title=each.title or words.fault(each.fault),
+            chance=each.chance,
+            do=words.step(each.mended_by) if each.mended_by else "",
+        )
+        for each in beside_the_way(advice)[:MOST_BESIDE]
+    )
 
 
 def something_else(advice: Advice, words: Wording) -> tuple[Leaning, ...]:
@@ -106,7 +125,7 @@ def _suspicion(advice: Advice, words: Wording) -> str:
     leading = suspects(advice, words)[:1]
     if not leading:
         return "Nothing is suspected."
-    return f"Most suspect: {leading[0].title.lower()}, {round(100 * leading[0].chance)} in 100."
+    return f"Most suspect: {leading[0].title.lower()}, {in_100(leading[0].chance)}."
 
 
 def functions_without_advice(wanted: tuple[str, ...], words: Wording) -> tuple[FunctionState, ...]:

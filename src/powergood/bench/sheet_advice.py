@@ -7,7 +7,7 @@ from pathlib import Path
 
 from powergood.bench.job_views import SheetAdvice
 from powergood.bench.library import Library
-from powergood.bench.plan_words import conflict_words, figures, nearness, something_else, suspects
+from powergood.bench.plan_words import besides, conflict_words, figures, nearness, something_else, suspects
 from powergood.bench.step_cards import step_card
 from powergood.diagnosis import Preferences, advise, compile_model, tightened
 from powergood.packs import Pack, builtin_pack
@@ -57,6 +57,7 @@ def advise_sheet(
         next=cards[0] if cards else None,
         steps=cards[1:],
         suspects=suspects(advice, known.words),
+        beside=besides(advice, known.words),
         something_else=something_else(advice, known.words),
         cleared=tuple(known.words.part(name) for name in advice.cleared),
         conflict=conflict_words(advice),

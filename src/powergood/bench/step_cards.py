@@ -12,6 +12,7 @@ from powergood.bench.wording import Wording, outcomes, split_step
 from powergood.diagnosis import Step
 from powergood.knowledge.model import Check
 from powergood.record.timeline import Bench
+from powergood.units import in_100
 
 SMALLEST_HARM = 0.001
 """Judgement: a chance of breaking something below this is not worth a sentence."""
@@ -93,7 +94,7 @@ def harm_words(harm: float) -> str:
     """Return one sentence for a chance of breaking something; empty when it is next to nothing."""
     if harm < SMALLEST_HARM:
         return ""
-    return f"It may break something: about {max(1, round(harm * 1000)) / 10:g} in 100 times."
+    return f"It may break something: {in_100(harm)} times."
 
 
 def refit_cards(words: Wording, bench: Bench) -> tuple[StepCard, ...]:

@@ -14,6 +14,7 @@ from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
 from powergood.errors import UnknownThing
 from powergood.estimate import LearnedNumber
+from powergood.units import in_100_finely
 
 CLEARLY = 0.25
 """Judgement: a number that moved by less on a log scale, and was hit less than half, hardly moved."""
@@ -101,7 +102,7 @@ def _far(number: LearnedNumber) -> float:
 
 def _line(library: Library, read: _Read) -> TaughtLine:
     number = read.number
-    said: Callable[[float], str] = times if read.kind == "pace" else in_a_hundred
+    said: Callable[[float], str] = times if read.kind == "pace" else in_100_finely
     most = max(number.high, number.prior, number.learned) * 1.05 or 1.0
     return TaughtLine(
         number=number.number,
@@ -165,14 +166,6 @@ def _between(low: str, high: str) -> str:
 def count(value: float) -> str:
     """Return a count that may be a fraction: whole, or with one decimal."""
     return f"{value:.0f}" if abs(value - round(value)) < 0.05 else f"{value:.1f}"
-
-
-def in_a_hundred(chance: float) -> str:
-    """Return a chance as a person counts it, with enough digits to see it move."""
-    share = 100.0 * chance
-    if share < 0.05:
-        return "under 0.1 in 100"
-    return f"{share:.1f} in 100" if share < 9.95 else f"{share:.0f} in 100"
 
 
 def times(factor: float) -> str:

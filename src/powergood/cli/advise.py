@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import click
 
 from powergood.cli.place import json_option
-from powergood.cli.printing import heading, in_100, leanings, print_json, step_lines, table
+from powergood.cli.printing import BESIDE, besides, heading, leanings, print_json, step_lines, table
+from powergood.units import in_100
 
 if TYPE_CHECKING:
     from powergood.bench.job_views import SheetAdvice
@@ -57,6 +58,9 @@ def print_advice(answer: SheetAdvice) -> None:
         click.echo(table((f"  {card.step}", f"{card.expected_total:.0f} min", card.ask) for card in others))
     click.echo(heading("Suspect"))
     click.echo(leanings(answer.suspects))
+    if answer.beside:
+        click.echo(heading(BESIDE))
+        click.echo(besides(answer.beside))
     else_here = [each for each in answer.something_else if each.chance >= 0.01]
     if else_here:
         click.echo(heading("Something else here"))

@@ -10,8 +10,9 @@ import click
 
 from powergood.cli.job_text import print_job
 from powergood.cli.place import folder_option, json_option, opened, who_option
-from powergood.cli.printing import in_100, print_json, table
+from powergood.cli.printing import print_json, table
 from powergood.errors import BadInput
+from powergood.units import in_100
 
 if TYPE_CHECKING:
     from powergood.bench.step_views import StepAnswer

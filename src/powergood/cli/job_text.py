@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from powergood.cli.printing import heading, leanings, step_lines, table
+from powergood.cli.printing import BESIDE, besides, heading, leanings, step_lines, table
 
 if TYPE_CHECKING:
     from powergood.bench.job_views import JobView
@@ -28,6 +28,9 @@ def print_job(view: JobView) -> None:
     if view.suspects:
         click.echo(heading("Suspect"))
         click.echo(leanings(view.suspects))
+    if view.beside:
+        click.echo(heading(BESIDE))
+        click.echo(besides(view.beside))
     click.echo(heading("Wanted"))
     click.echo(table((f"  {each.title}", each.standing, each.function) for each in view.functions))
     if view.bench.open_titles or view.bench.parts_out:

@@ -9,8 +9,13 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from powergood.units import in_100
+
 if TYPE_CHECKING:
+    from powergood.bench.job_views import Beside
     from powergood.bench.step_views import Leaning, StepCard
+
+BESIDE = "Likely, but not in the way of what is wanted"
 
 
 def plain(value: Any) -> Any:
@@ -45,14 +50,14 @@ def heading(text: str) -> str:
     return f"\n{text}"
 
 
-def in_100(chance: float) -> str:
-    """Return a chance as a person counts it."""
-    return "under 1 in 100" if chance < 0.005 else f"{round(100 * chance)} in 100"
-
-
 def leanings(found: Iterable[Leaning]) -> str:
     """Return suspects as lines with their chances."""
     return table((f"  {each.title}", in_100(each.chance), each.name) for each in found)
+
+
+def besides(found: Iterable[Beside]) -> str:
+    """Return faults that nothing wanted hangs on as lines with their chances and what would mend each."""
+    return table((f"  {each.title}", in_100(each.chance), each.fault, each.do) for each in found)
 
 
 def step_lines(card: StepCard) -> Iterable[str]:

@@ -3,6 +3,7 @@
     compile_model(machine)      knowledge to numbers
     advise(model, timeline)     facts to advice: chances, gates, ranked steps with reasons
     believe(model, timeline)    the belief alone
+    in_the_way(advice)          the suspects; beside_the_way(advice) what is likely but breaks nothing wanted
     moved(model, timeline, f)   what each finding says for or against a fault
     tightened(model, timeline)  a higher cost that no plan can average below, with more work
     with_finding(timeline, f)   what-if: the timeline as it would be; nothing is recorded
@@ -19,6 +20,7 @@ from powergood.diagnosis.compile import compile_model
 from powergood.diagnosis.compiled import CompiledModel
 from powergood.diagnosis.explain import near_best
 from powergood.diagnosis.gates import keeps_back
+from powergood.diagnosis.in_the_way import beside_the_way, in_the_way
 from powergood.diagnosis.lessons import Taken, lessons
 from powergood.diagnosis.model import (
     Advice,
@@ -59,7 +61,9 @@ __all__ = [
     "Together",
     "advise",
     "believe",
+    "beside_the_way",
     "compile_model",
+    "in_the_way",
     "keeps_back",
     "lessons",
     "levels",

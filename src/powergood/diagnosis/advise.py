@@ -84,7 +84,7 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
     return Advice(
         family=model.family,
         digest=model.digest,
-        faults=_faults(held, chances, breaks),
+        faults=_faults(held, chances, breaks, worth.mended_by(now.opened)),
         something_else=_something_else(model, chances),
         together=_together(model, root),
         cleared=_cleared(model, chances, now),
@@ -150,7 +150,7 @@ def _fixes(model: CompiledModel, found: Evidence, wants: Preferences) -> list[Fi
 
 
 def _faults(
-    held: Belief, chances: Mapping[int, float], breaks: Mapping[int, float]
+    held: Belief, chances: Mapping[int, float], breaks: Mapping[int, float], mended_by: Mapping[int, str]
 ) -> tuple[FaultChance, ...]:
     now = held.evidence.now
     listed = [
@@ -162,6 +162,7 @@ def _faults(
             area=spec.area,
             before=spec.prior,
             breaks=breaks.get(number, 0.0),
+            mended_by=mended_by.get(number, ""),
         )
         for number, spec in enumerate(held.model.faults)
         if spec.listed

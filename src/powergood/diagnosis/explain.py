@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
 from powergood.diagnosis.model import OutcomeChance
+from powergood.units import in_100
 
 LIKELY = ((0.9, "almost surely"), (0.7, "very likely"), (0.5, "probably"), (0.25, "quite possibly"))
 """Judgement: words for chances, highest first."""
@@ -34,7 +35,7 @@ def why_check(
         if outcome.leaves and outcome.chance >= 0.05 and outcome.leaves[0][1] >= WORTH_NAMING:
             slot, chance = outcome.leaves[0]
             words = outcome.words.rstrip(".").strip() or outcome.outcome
-            pointed.append(f"“{words}” would point at the {part_title(model, slot)} ({chance:.0%})")
+            pointed.append(f"“{words}” would point at the {part_title(model, slot)} ({in_100(chance)})")
     effort = "It opens nothing new." if not opens else f"It needs {len(opens)} more to be opened."
     if len(outcomes) == 1 or not pointed:
         return f"It shows whether this works as it should. {effort}"
@@ -48,7 +49,7 @@ def why_fix(model: CompiledModel, fix: FixSpec, chances: Mapping[int, float]) ->
         return "It cures nothing that is likely."
     chance, fault = cured[0]
     title = model.faults[fault].title
-    first = f"{title} is {likely(chance)} there ({chance:.0%})."
+    first = f"{title} is {likely(chance)} there ({in_100(chance)})."
     if len([share for share, _ in cured if share >= 0.05]) > 1:
         first += " It would cure other suspects with it."
     if fix.unexplained:

@@ -42,7 +42,7 @@ class FaultChance:
     """One fault in one part instance, and its chance of being present now.
 
     `before` is its chance before anything was known; `breaks` the chance that it is present and breaks
-    one of the functions wanted.
+    one of the functions wanted; `mended_by` the fix that costs least now for the chance that it cures this.
     """
 
     fault: str
@@ -52,6 +52,7 @@ class FaultChance:
     area: str = ""
     before: float = 0.0
     breaks: float = 0.0
+    mended_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)

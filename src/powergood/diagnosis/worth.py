@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from math import inf
 
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec, Price
 from powergood.diagnosis.model import Preferences
@@ -146,3 +147,16 @@ class Worth:
         if key not in self._step:
             self._step[key] = self.price(fix.price) + self.opening(self.to_open(fix.open, opened))
         return self._step[key]
+
+    def mended_by(self, opened: frozenset[str]) -> dict[int, str]:
+        """Return for each fault the fix of least cost for its chance to cure, of those done here."""
+        found: dict[int, tuple[float, str]] = {}
+        for fix in self.model.fixes.values():
+            if fix.id in self.preferences.cannot or fix.fix in self.preferences.cannot:
+                continue
+            cost = self.fix_cost(fix, opened)
+            for fault, chance in fix.cures.items():
+                cured = chance * (1.0 - fix.dud)
+                if cured > 0:
+                    found[fault] = min(found.get(fault, (inf, "")), (cost / cured, fix.id))
+        return {fault: fix for fault, (_, fix) in found.items()}

@@ -18,17 +18,6 @@ def minutes(value: float) -> str:
     return f"{round(whole / 1440)} days"
 
 
-def chance(value: float) -> str:
-    """Return a chance as people count: `3 in 10`, `1 in 50`, `nearly certain`."""
-    if value >= 0.995:
-        return "nearly certain"
-    if value < 0.005:
-        return "next to nothing"
-    if value < 0.095:
-        return f"1 in {round(1 / value)}"
-    return f"{round(value * 100)} in 100"
-
-
 def day_and_time(stamp: str) -> str:
     """Return an ISO 8601 time in this computer's own zone: `25 Nov 2026 09:30`; other text as it is."""
     moment = _moment(stamp)

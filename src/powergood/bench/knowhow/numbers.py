@@ -10,6 +10,7 @@ from powergood.bench.knowhow.reading import Reading
 from powergood.bench.knowhow.views import MovedLine, NumberLine, SourceLine
 from powergood.estimate import LearnedNumber, number_id
 from powergood.knowledge.model import Claim, MachineModel
+from powergood.units import in_100_finely
 
 Learned = Mapping[str, LearnedNumber]
 """What finished jobs made of numbers, by number id; may be empty."""
@@ -58,12 +59,12 @@ class Numbers:
         """Yield the line of a chance that jobs can move: a false alarm, a miss."""
         if claim is not None:
             number = number_id(kind, self._about.family, of)
-            yield self._line(title, claim, in_a_hundred(claim.value), number, weighed=True)
+            yield self._line(title, claim, in_100_finely(claim.value, 3), number, weighed=True)
 
     def share(self, title: str, claim: Claim | None) -> Iterator[NumberLine]:
         """Yield the line of a chance."""
         if claim is not None:
-            yield self._line(title, claim, in_a_hundred(claim.value), weighed=True)
+            yield self._line(title, claim, in_100_finely(claim.value, 3), weighed=True)
 
     def amount(self, title: str, claim: Claim | None, unit: str) -> Iterator[NumberLine]:
         """Yield the line of an amount with its unit."""
@@ -75,7 +76,7 @@ class Numbers:
         given = self._about.faults[fault]
         claim = given.chance or given.frequency
         if claim is not None:
-            value = in_a_hundred(self._about.chances.get(fault, 0.0))
+            value = in_100_finely(self._about.chances.get(fault, 0.0), 3)
             if given.chance is None:
                 value += f"; relative weight {claim.value:g}, scaled to the expected number of faults"
             number = number_id("fault", self._about.family, fault)
@@ -87,8 +88,3 @@ class Numbers:
         weight = (claim.weight or self._about.known.model.weight) if weighed else 0.0
         source = source_line(self._about.known.model, claim.source)
         return NumberLine(number, title, value, source, weight, moved(self._learned, number))
-
-
-def in_a_hundred(value: float) -> str:
-    """Return a chance as so many in a hundred."""
-    return f"{100 * value:.3g} in 100"

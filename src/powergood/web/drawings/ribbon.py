@@ -11,6 +11,7 @@ from itertools import pairwise
 from typing import Final
 
 from powergood.bench.ribbon_views import Ribbon, RibbonBand
+from powergood.units import in_100
 from powergood.web.drawings.lines import broken
 
 WIDTH: Final = 400
@@ -90,7 +91,7 @@ def _lane(band: RibbonBand, xs: list[float], place: int, most: float) -> Lane:
     lower = [(x, base + h) for x, h in zip(xs, half, strict=True)][::-1]
     (title,) = broken(band.title, 40, 1)
     path = f"M{_at(upper[0])}{_curve(upper)}L{_at(lower[0])}{_curve(lower)}Z"
-    return Lane(title, f"{100 * band.chances[-1]:.0f} in 100", base, path)
+    return Lane(title, in_100(band.chances[-1]), base, path)
 
 
 def _at(point: tuple[float, float]) -> str:

@@ -9,6 +9,7 @@ from powergood import bench
 from powergood.bench import Workshop
 from powergood.bench.job_views import JobView
 from powergood.bench.step_views import Leaning
+from powergood.diagnosis import in_the_way
 from powergood.errors import UnknownThing
 from powergood.record.model import Complained
 from powergood.web.contexts import NearPart, SupposedStep, WeighingPage, WhatIfPage
@@ -115,7 +116,7 @@ def what_if(request: Request) -> Response:
         )
         for then in advice.steps[:MOST_STEPS]
     )
-    likeliest = sorted(advice.faults, key=lambda fault: -fault.chance)[:MOST_SUSPECTS]
+    likeliest = in_the_way(advice)[:MOST_SUSPECTS]
     suspects = tuple(Leaning(each.fault, each.title or each.fault, each.chance) for each in likeliest)
     asked = cards[0].ask if cards else job.names.get(check, check)
     page = WhatIfPage(number, asked, words, steps, suspects)

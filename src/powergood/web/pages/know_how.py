@@ -10,6 +10,7 @@ from starlette.responses import Response
 from powergood import bench
 from powergood.bench import knowhow
 from powergood.bench.knowhow.views import Named
+from powergood.units import in_100
 from powergood.web.drawings.cutaway import section
 from powergood.web.know_contexts import (
     CheckPage,
@@ -20,7 +21,6 @@ from powergood.web.know_contexts import (
     KnowHowPage,
     SafetyPage,
 )
-from powergood.web.phrases import chance
 from powergood.web.render import render
 
 PLACE: Final = "know-how"
@@ -42,7 +42,7 @@ def front(request: Request) -> Response:
 def family(request: Request) -> Response:
     """Show a family, or a model sheet's machine."""
     view = knowhow.family(request.app.state.workshop, request.path_params["kind"])
-    page = FamilyPage(view, section(view.cutaway, lambda part: chance(part.strength)), view.title)
+    page = FamilyPage(view, section(view.cutaway, lambda part: in_100(part.strength)), view.title)
     return render(request, "know_how/family.html", page, place=PLACE)
 
 
