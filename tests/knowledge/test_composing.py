@@ -148,6 +148,23 @@ def test_copies_stay_counted_and_are_set_by_the_sheet() -> None:
     assert len(machine.faults) == 3
 
 
+def test_a_gate_that_holds_power_but_for_its_proof_holds_a_look_of_the_sheets_own_too() -> None:
+    proof = Gate("proven", "Proven", "Is it?", "It burns.", ("power", "step:wipe"), but=("try-cells",))
+    family = replace(BOX, gates=(proof,))
+    own = Check("own", "Start it", ONE, some(0.01), "start", of="power", good="Runs", bad="Dead")
+    machine = made(family, laid_over=sheet(checks=(own,)))
+    powered = {f"step:{check.id}" for check in machine.checks if check.power != "off"}
+    assert "step:own" in powered
+    assert set(machine.gates[0].holds) == {*powered, "step:wipe"} - {"step:try-cells"}
+
+
+def test_what_a_gate_leaves_free_must_exist_and_the_gate_must_hold_power() -> None:
+    wrong = Gate("proven", "Proven", "Is it?", "It burns.", ("step:wipe",), but=("try-sells",))
+    said = " ".join(problems(replace(BOX, gates=(wrong,))))
+    assert "`proven` leaves steps free with `but`; it has to hold `power` for that" in said
+    assert "no check or stage `try-sells`; did you mean `try-cells`?" in said
+
+
 def test_an_item_of_the_sheet_replaces_the_one_of_its_id_and_a_new_one_joins() -> None:
     own = sheet(
         faults=(Fault("cell.flat", "Flat again", {"from-cell": some(0.5)}, frequency=ONE),),

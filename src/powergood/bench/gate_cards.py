@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from powergood.bench.holding import held_in_words
 from powergood.bench.step_views import GateCard
 from powergood.bench.wording import Wording
 from powergood.diagnosis import Advice
@@ -34,14 +35,8 @@ def _card(gate: Gate, answer: GateAnswered | None, words: Wording, asked: bool) 
         met=met,
         due=asked and not met,
         how=answer.how if answer else "",
-        holds_back=tuple(_held(hold, words) for hold in gate.holds),
+        holds_back=held_in_words(gate, words),
         cautions=words.cautions_of(gate.cautions),
+        otherwise=gate.otherwise,
+        refused=bool(gate.otherwise) and answer is not None and not answer.met,
     )
-
-
-def _held(hold: str, words: Wording) -> str:
-    if hold == "power":
-        return "everything that applies power"
-    if hold == "opening":
-        return "every opening"
-    return words.step(hold.removeprefix("step:"))

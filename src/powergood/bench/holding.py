@@ -7,6 +7,7 @@ from collections.abc import Collection
 from powergood.bench.openings import outermost_first
 from powergood.bench.wording import Wording, split_step
 from powergood.diagnosis import keeps_back
+from powergood.knowledge.model import Gate
 
 
 def gates_holding(step: str, words: Wording, met: Collection[str]) -> tuple[str, ...]:
@@ -21,6 +22,21 @@ def gates_holding(step: str, words: Wording, met: Collection[str]) -> tuple[str,
         for gate in words.gates.values()
         if gate.id not in met and keeps_back(gate.holds, (step, base), way, powered=powered)
     )
+
+
+def held_in_words(gate: Gate, words: Wording) -> tuple[str, ...]:
+    """Return what a gate holds back as it was meant: all power but some, every opening, or step by step."""
+    said = []
+    if gate.but:
+        free = [words.step(name) for name in gate.but if name in words.checks]
+        said.append(f"everything that applies power, but for: {'; '.join(free)}")
+    elif "power" in gate.holds:
+        said.append("everything that applies power")
+    if "opening" in gate.holds:
+        said.append("every opening")
+    steps = [hold.removeprefix("step:") for hold in gate.holds if hold.startswith("step:")]
+    own = [name for name in steps if not (gate.but and name in words.checks)]
+    return (*said, *(words.step(name) for name in own))
 
 
 def gates_holding_start(words: Wording, met: Collection[str]) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from powergood.bench.intake_views import ComplaintMatch
 from powergood.bench.job_page import job_view
 from powergood.bench.job_views import JobView
 from powergood.bench.preferring import preferences
+from powergood.bench.refusals import left_out
 from powergood.bench.teaching import keep_learned
 from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
@@ -105,4 +106,5 @@ def what_if(ws: Workshop, number: int, check: str, outcome: str, copy: int = 0) 
     if problems:
         raise BadInput(" ".join(problems))
     line = with_finding(state.line, supposed)
-    return advise(compiled(ws, state, machine), line, preferences(ws, state.cannot))
+    wants = preferences(ws, left_out(state.line, words, state.cannot))
+    return advise(compiled(ws, state, machine), line, wants)

@@ -8,6 +8,7 @@ from powergood.bench.advising import advised, compiled, rests_on, subject
 from powergood.bench.book import job_of, machine_of
 from powergood.bench.plan_words import figures, nearness
 from powergood.bench.preferring import preferences
+from powergood.bench.refusals import left_out
 from powergood.bench.workshop import Workshop
 from powergood.diagnosis import levels, tightened
 
@@ -38,7 +39,7 @@ def nearer(ws: Workshop, number: int, level: int) -> Nearness:
     level = min(max(level, 0), levels())
     if advice is None or about.known is None:
         return Nearness("", "", level, level)
-    wants = preferences(ws, state.cannot)
+    wants = preferences(ws, left_out(state.line, about.known.words, state.cannot))
     model = compiled(ws, state, about.machine)
 
     def alone(each: int) -> float:

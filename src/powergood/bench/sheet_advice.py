@@ -8,6 +8,7 @@ from pathlib import Path
 from powergood.bench.job_views import SheetAdvice
 from powergood.bench.library import Library
 from powergood.bench.plan_words import besides, conflict_words, figures, nearness, something_else, suspects
+from powergood.bench.refusals import left_out
 from powergood.bench.step_cards import step_card
 from powergood.diagnosis import Preferences, advise, compile_model, tightened
 from powergood.packs import Pack, builtin_pack
@@ -47,6 +48,7 @@ def advise_sheet(
         known.model, year=listed.year if listed else 0, intake=given.intake if given else {}
     )
     wants = preferences or Preferences()
+    wants = replace(wants, cannot=left_out(line, known.words, wants.cannot))
     quick = advise(model, line, wants)
     least = max(quick.at_least, tightened(model, line, wants, level=BOUND_LEVEL))
     advice = replace(quick, at_least=min(least, quick.expected_total))

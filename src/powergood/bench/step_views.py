@@ -156,6 +156,8 @@ class GateCard:
     how : how it was met, in the person's words.
     holds_back : steps that wait for it, as sentences.
     cautions : cautions with their words.
+    otherwise : what to do where the answer is no; empty for a condition that has to be met.
+    refused : true when the answer was no: what waits for it is left out of all plans.
     """
 
     gate: str
@@ -167,3 +169,5 @@ class GateCard:
     how: str = ""
     holds_back: tuple[str, ...] = ()
     cautions: tuple[CautionWords, ...] = ()
+    otherwise: str = ""
+    refused: bool = False

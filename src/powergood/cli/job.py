@@ -114,6 +114,7 @@ def open_job(
 @click.option("--unsure", is_flag=True, help="The findings are not sure.")
 @click.option("--told", is_flag=True, help="The findings are only told.")
 @click.option("--gate", "gates", multiple=True, help="Safety condition that is met.")
+@click.option("--gate-not", "unmet", multiple=True, help="Safety condition that is not met, or will not be.")
 @click.option("--open", "openings", multiple=True, help="Opening that was opened.")
 @click.option("--refit", "refits", multiple=True, help="Opening that was closed again.")
 @click.option("--fix", "fixes", multiple=True, help="Fix that was done.")
@@ -168,6 +169,7 @@ def _with_words(given: list[StepAnswer], took: float, source: str) -> list[StepA
 
 _OUTCOME_OF_ACT = {
     "gates": "met",
+    "unmet": "not met",
     "openings": "opened",
     "fixes": "done",
     "refits": "refitted",

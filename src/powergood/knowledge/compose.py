@@ -12,6 +12,7 @@ from typing import Any
 from powergood.knowledge.assembly import KINDS, Assembly, assemble
 from powergood.knowledge.cycles import circles
 from powergood.knowledge.digest import digest
+from powergood.knowledge.exceptions import spell_out
 from powergood.knowledge.model import Caution, Family, MachineModel, ModelSheet, Source, Subsystem
 from powergood.knowledge.problems import Problem
 from powergood.knowledge.references import unknown_names
@@ -47,6 +48,7 @@ def joined(
     if sheet is not None:
         remove_absent(assembly, sheet.copies)
     problems += unknown_names(assembly, lost)
+    spell_out(assembly)
     problems += circles(assembly)
     return assembly, problems
 

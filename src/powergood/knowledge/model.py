@@ -346,7 +346,10 @@ class Gate:
     """A safety condition that must be met before a step may be shown; never traded for minutes.
 
     `holds` says what it holds back: `power` (every step that applies power), `opening` (every opening),
-    or `step:ID` for one step or opening. `ask` is what a person ticks; `because` why.
+    or `step:ID` for one step or opening. `but` are the checks and stages with power that a gate which holds
+    `power` leaves free, since they are its proof or put power on something else. `ask` is what a person
+    ticks; `because` why. A gate with `otherwise` may be answered with a no: the steps it holds are then
+    left out of all plans, and `otherwise` says what to do instead.
     """
 
     id: str
@@ -355,6 +358,8 @@ class Gate:
     because: str
     holds: tuple[str, ...]
     cautions: tuple[str, ...] = ()
+    but: tuple[str, ...] = ()
+    otherwise: str = ""
 
 
 @dataclass(frozen=True, slots=True)

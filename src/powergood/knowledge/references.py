@@ -46,7 +46,7 @@ REFERENCES: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
     ),
     "openings": (("behind", ("openings",)), ("cautions", ("cautions",))),
     "areas": (("open", ("openings",)),),
-    "gates": (("cautions", ("cautions",)),),
+    "gates": (("but", ("checks", "stages")), ("cautions", ("cautions",))),
     "stages": (
         ("fitted", ("parts",)),
         ("out", ("parts",)),
@@ -153,6 +153,9 @@ def _owners(assembly: Assembly, names: _Names) -> Iterator[Problem]:
 
 def _holds(assembly: Assembly, names: _Names) -> Iterator[Problem]:
     for gate in assembly.gates.values():
+        if gate.item.but and "power" not in gate.item.holds:
+            message = f"`{gate.item.id}` leaves steps free with `but`; it has to hold `power` for that"
+            yield error("known-id", message, gate.where.at("but"))
         for place, hold in enumerate(gate.item.holds):
             where = gate.where.at("holds", place)
             if hold.startswith("step:"):

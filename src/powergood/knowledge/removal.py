@@ -63,7 +63,10 @@ def remove_absent(assembly: Assembly, counts: Mapping[str, int]) -> None:
     gone_steps |= _change(assembly, "fixes", lambda fix: _fix_without(fix, gone, gone_faults))
     _change(assembly, "intake", lambda fact: _intake_without(fact, gone | gone_faults))
     gone_gates = _change(assembly, "gates", lambda gate: _gate_without(gate, gone_steps))
-    _change(assembly, "stages", lambda stage: _stage_without(stage, assembly, gone, gone_steps, gone_gates))
+    gone_stages = _change(
+        assembly, "stages", lambda stage: _stage_without(stage, assembly, gone, gone_steps, gone_gates)
+    )
+    _change(assembly, "gates", lambda gate: replace(gate, but=_less(gate.but, gone_stages)))
     _remove_complaints(assembly, gone_steps, gone_bases)
 
 
@@ -162,7 +165,7 @@ def _intake_without(fact: IntakeFact, names: set[str]) -> IntakeFact | None:
 
 def _gate_without(gate: Gate, steps: set[str]) -> Gate | None:
     kept = tuple(hold for hold in gate.holds if hold.removeprefix("step:") not in steps)
-    return replace(gate, holds=kept) if kept else None
+    return replace(gate, holds=kept, but=_less(gate.but, steps)) if kept else None
 
 
 def _stage_without(

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from typing import Final
 
 from powergood.bench.first_power import stage_cards
+from powergood.bench.holding import held_in_words
 from powergood.bench.knowhow.family_page import check_line
 from powergood.bench.knowhow.reading import Reading, reading
 from powergood.bench.knowhow.views import CheckLine, GateWords, SafetyView, StopIf
@@ -16,7 +17,6 @@ from powergood.knowledge.stops import stops
 
 STOPS_FROM: Final = 0.3
 """Judgement: a look stands in the stop list when a dangerous fault shows in it at least so often."""
-HELD_WORDS: Final = {"power": "every step with power", "opening": "every opening"}
 
 
 def safety(ws: Workshop, kind: str) -> SafetyView:
@@ -45,19 +45,12 @@ def safety(ws: Workshop, kind: str) -> SafetyView:
 
 def _gate(about: Reading, gate: Gate) -> GateWords:
     cautions = about.known.words.cautions_of(gate.cautions)
-    return GateWords(gate.id, gate.title, gate.ask, gate.because, _holds(about, gate.holds), cautions)
+    held = "; ".join(held_in_words(gate, about.known.words))
+    return GateWords(gate.id, gate.title, gate.ask, gate.because, held, cautions, gate.otherwise)
 
 
 def _quickest(lines: Iterable[CheckLine]) -> tuple[CheckLine, ...]:
     return tuple(sorted(lines, key=lambda line: (line.minutes, line.ask)))
-
-
-def _holds(about: Reading, holds: Iterable[str]) -> str:
-    said = []
-    for each in holds:
-        words = HELD_WORDS.get(each)
-        said.append(words or f"“{about.known.words.step(each.removeprefix('step:'))}”")
-    return "; ".join(said)
 
 
 def _used(about: Reading) -> set[str]:

@@ -414,6 +414,7 @@ class GateWords:
     because : why.
     holds : what waits for it, in words.
     cautions : cautions with their words.
+    otherwise : what to do where it is not so and will not be; empty where it has to be.
     """
 
     gate: str
@@ -422,6 +423,7 @@ class GateWords:
     because: str
     holds: str
     cautions: tuple[CautionWords, ...]
+    otherwise: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ from typing import ClassVar
 
 from powergood.knowledge.assembly import Assembly
 from powergood.knowledge.checks.rule import Rule, Scene
+from powergood.knowledge.exceptions import holds_stage
 from powergood.knowledge.model import Stage
 from powergood.knowledge.problems import Problem, Where
 
@@ -75,7 +76,7 @@ class PowerAfterGates(Rule):
     )
     rests_on: ClassVar[Mapping[str, frozenset[str]]] = {
         "stages": frozenset({"meets", "check", "power"}),
-        "gates": frozenset({"holds"}),
+        "gates": frozenset({"holds", "but"}),
     }
 
     def find(self, scene: Scene) -> Iterator[Problem]:
@@ -102,10 +103,7 @@ def _order(assembly: Assembly, name: str) -> Where:
 
 def _holding(stage: Stage, assembly: Assembly) -> set[str]:
     """Return the gates that hold back the power of a stage, or its check."""
-    if stage.power == "off":
-        return set()
-    wanted = {"power", f"step:{stage.check}"}
-    return {name for name, gate in assembly.gates.items() if wanted.intersection(gate.item.holds)}
+    return {name for name, gate in assembly.gates.items() if holds_stage(gate.item, stage)}
 
 
 RULES: tuple[Rule, ...] = (LimitsInOrder(), StopsStand(), ReadingSaysSo(), PowerAfterGates())
