@@ -1,0 +1,21 @@
+"""The files of the shipped pack are short enough to be read whole, each about one thing."""
+
+from __future__ import annotations
+
+from powergood.packs import builtin_pack
+
+LONGEST = 150
+"""Lines of a subsystem that can still be read at one go (judgement)."""
+
+
+def test_no_subsystem_of_the_shipped_pack_is_too_long_to_be_read_at_one_go() -> None:
+    root = builtin_pack().path / "subsystems"
+    lengths = {file.name: len(file.read_text(encoding="utf-8").splitlines()) for file in root.glob("*.yaml")}
+    assert len(lengths) > 80
+    assert {name: lines for name, lines in lengths.items() if lines > LONGEST} == {}
+
+
+def test_every_subsystem_of_the_shipped_pack_is_used_by_a_family() -> None:
+    pack = builtin_pack()
+    used = {name for family in pack.families.values() for name in family.subsystems}
+    assert used == set(pack.subsystems)
