@@ -203,3 +203,53 @@ def test_a_stage_without_power_waits_for_the_gates_of_what_must_be_open(tmp_path
     bench.record(ws, number, [each for each in gates if each.gate != "supply-proven"], key="g")
     assert bench.job(ws, number).first_power.now.held_by == ()
     ws.close()
+
+
+@pytest.fixture
+def laptop(tmp_path: Path) -> Iterator[Workshop]:
+    """A workshop with one laptop, whose first stage holds its adapter against its label."""
+    workshop = Workshop.create(tmp_path / "laptops")
+    tag = bench.take_in(workshop, TakeIn(name="Lap", sheet="brenlund-n480"), key="t")
+    bench.open_job(workshop, tag, words="dead", complaint="dead", wanted=("types",), key="j")
+    yield workshop
+    workshop.close()
+
+
+@pytest.mark.parametrize(
+    ("label", "read", "place"),
+    [
+        ("15", "15.1", "inside"),
+        ("15 V", "13.95 V", "below"),
+        ("20 V", "15.1 V", "below"),
+        ("15 V", "16.2", "above"),
+        ("15 V", "14.30 V", "too near to tell"),  # 0.0915 V of error round 14.25 V
+        ("15 V", "0.3", "nothing"),
+        ("", "101.0 %", "inside"),
+    ],
+)
+def test_volts_are_held_against_the_volts_of_the_label(laptop, label: str, read: str, place: str) -> None:
+    texts = {"share.label": label, "share": read}
+    view = bench.note_readings(laptop, 1, "adapter-alone", texts, key="r")
+    assert card(view, "adapter-alone").readings[0].place == place
+
+
+def test_the_verdict_says_what_share_of_the_label_it_is_and_the_check_follows(laptop) -> None:
+    view = bench.note_readings(laptop, 1, "adapter-alone", {"share.label": "15", "share": "13.5"}, key="r")
+    reading = card(view, "adapter-alone").readings[0]
+    assert "90 % of the label's: outside: too low" in reading.verdict
+    assert (reading.unit, reading.label_text, reading.limits) == ("V", "15 V", "95 to 105 % of the label's")
+    assert bodies(laptop, Finding)[-1] == Finding("load-adapter", "bad", note="from the readings 13.5 V")
+
+
+def test_volts_without_the_labels_figure_are_asked_for_it_and_a_later_one_judges_anew(laptop) -> None:
+    _, wrong = bench.readings_of(laptop, 1, "adapter-alone", {"share": "15.1 V"})
+    assert set(wrong) == {"share.label"}
+    _, wrong = bench.readings_of(laptop, 1, "adapter-alone", {"share": "15.1 A", "share.label": "-15 V"})
+    assert set(wrong) == {"share", "share.label"}
+    bench.note_readings(laptop, 1, "adapter-alone", {"share": "15.1 V", "share.label": "15 V"}, key="a")
+    written = len(bodies(laptop, Reading))
+    bench.note_readings(laptop, 1, "adapter-alone", {"share": "15.1 V", "share.label": "15 V"}, key="b")
+    assert len(bodies(laptop, Reading)) == written + 1
+    view = bench.note_readings(laptop, 1, "adapter-alone", {"share.label": "19 V"}, key="c")
+    assert card(view, "adapter-alone").readings[0].place == "below"
+    assert card(view, "adapter-alone").standing == "stopped"

@@ -158,6 +158,13 @@ SENSE = [
         "limits-in-order",
         "5 is not below the high one, 4",
     ),
+    (
+        SUPPLY,
+        LAST_FIX,
+        stage(SAFE, "low: 1 (S1), below: bad, label: V"),
+        "label-in-percent",
+        "is in V of a label in V",
+    ),
     (SUPPLY, LAST_FIX, stage("    power: start\n"), "stops-stand", "has no `stop_if`"),
     (SUPPLY, LAST_FIX, stage(SAFE, "low: 1 (S1)"), "reading-says-so", "has `low` but no `below`"),
     (SUPPLY, "copies: 2", "copies: 0", "copies", "only a sheet may say that there is none"),

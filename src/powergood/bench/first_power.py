@@ -8,7 +8,7 @@ from dataclasses import replace
 from powergood.bench.advising import Subject
 from powergood.bench.book import jobs_of
 from powergood.bench.holding import gates_holding
-from powergood.bench.stage_standing import Read, Standing, healthy_before, read_against, standing_of
+from powergood.bench.stage_standing import Read, Standing, error_of, healthy_before, standing_of
 from powergood.bench.stage_views import (
     FirstPower,
     StageCard,
@@ -18,7 +18,7 @@ from powergood.bench.stage_views import (
     StageStop,
 )
 from powergood.bench.wording import Wording, outcomes
-from powergood.knowledge.bring_up import check_outcome, quantity_of, stages_of
+from powergood.knowledge.bring_up import LABEL, check_outcome, label_of, quantity_of, stages_of
 from powergood.knowledge.exceptions import holds_stage
 from powergood.knowledge.model import Claim, Limit, MachineModel, Stage
 from powergood.record.model import Reading
@@ -137,11 +137,12 @@ def _reading(
     read = standing.reads.get(limit.id)
     first = next(each for each in stage.limits if each.healthy == limit.healthy)
     sheet = model.healthy.get(limit.healthy, "") if limit.healthy and first is limit else ""
+    label = standing.labels.get(limit.id) or _labelled(stage, limit, well)
     return StageReading(
         limit=limit.id,
         quantity=quantity_of(stage, limit),
         title=limit.title,
-        unit=limit.unit,
+        unit=limit.label or limit.unit,
         limits=limits_words(limit),
         edition=limit.edition,
         source=_source(limit, model),
@@ -149,13 +150,21 @@ def _reading(
         text=read.body.text if read else "",
         place=read.place if read else "",
         verdict=_verdict(read) if read else "",
-        baseline=_baseline(limit, read, healthy_before(quantity_of(stage, limit), well), sheet),
+        baseline=_baseline(read, healthy_before(quantity_of(stage, limit), well), sheet),
+        label=f"{limit.id}.{LABEL}" if limit.label else "",
+        label_text=label.text if label else "",
     )
+
+
+def _labelled(stage: Stage, limit: Limit, well: Sequence[tuple[int, Timeline]]) -> Reading | None:
+    """Return the label's figure as it was given when the machine was last well."""
+    before = healthy_before(label_of(stage, limit), well) if limit.label else None
+    return before[1] if before else None
 
 
 def limits_words(limit: Limit) -> str:
     """Return what a reading must lie between, in words: "4.75 to 5.25 V"."""
-    low, high, unit = limit.low, limit.high, limit.unit
+    low, high, unit = limit.low, limit.high, limit.unit + (" of the label's" if limit.label else "")
     if low and high:
         return f"{low.value:g} to {high.value:g} {unit}"
     return f"at least {low.value:g} {unit}" if low else f"at most {high.value:g} {unit}" if high else ""
@@ -170,10 +179,11 @@ def _source(limit: Limit, model: MachineModel) -> str:
 
 def _verdict(read: Read) -> str:
     error = shown(Quantity(read.error, read.body.unit), 3)
-    return f"{read.body.text}, give or take {error}: {VERDICTS[read.place]}."
+    of_label = "" if read.share is None else f", {read.share:.3g} % of the label's"
+    return f"{read.body.text}, give or take {error}{of_label}: {VERDICTS[read.place]}."
 
 
-def _baseline(limit: Limit, read: Read | None, before: tuple[int, Reading] | None, said: str) -> str:
+def _baseline(read: Read | None, before: tuple[int, Reading] | None, said: str) -> str:
     """Return what was read when the machine was well, against now; `said` is what its sheet says."""
     sheet = f"The sheet says, when well: {said}." if said else ""
     if before is None:
@@ -183,7 +193,7 @@ def _baseline(limit: Limit, read: Read | None, before: tuple[int, Reading] | Non
     if read is None or body.unit != read.body.unit:
         return " ".join(filter(None, (f"{then}.", sheet)))
     apart = read.body.value - body.value
-    if abs(apart) <= read.error + read_against(limit, body).error:
+    if abs(apart) <= read.error + error_of(body):
         return " ".join(filter(None, (f"{then}; the same now, within the meter's error.", sheet)))
     way = "higher" if apart > 0 else "lower"
     by = shown(Quantity(abs(apart), body.unit), 3)

@@ -10,11 +10,11 @@ from powergood.bench.book import job_of, machine_of
 from powergood.bench.first_power import first_power, outcome_said
 from powergood.bench.job_views import JobView
 from powergood.bench.recording import record
-from powergood.bench.stage_standing import Standing, read_against, standing_of
+from powergood.bench.stage_standing import Standing, labels_of, read_against, standing_of
 from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
 from powergood.errors import BadInput, Refused, UnknownThing
-from powergood.knowledge.bring_up import outside, quantity_of
+from powergood.knowledge.bring_up import LABEL, label_of, outside, quantity_of
 from powergood.knowledge.model import Limit, Stage
 from powergood.record.model import Body, Finding, GateAnswered, Reading
 from powergood.units import parse
@@ -25,36 +25,63 @@ _BARE = re.compile(r"[-+−]?[0-9][0-9.,]*")
 def readings_of(
     ws: Workshop, job: int, stage: str, texts: Mapping[str, str], instrument: str = ""
 ) -> tuple[dict[str, Reading], dict[str, str]]:
-    """Return the readings that the texts say, by limit, and for each that says none, why not.
+    """Return the readings that the texts say, by name, and for each that says none, why not.
 
-    A bare number is taken to be in the limit's own unit. Empty texts say nothing.
+    A name is a limit's, or for the figure on a label the limit's with `.label`; a figure that is known
+    already is left out. A bare number is taken in the limit's own unit, or in its label's. Empty texts say
+    nothing.
 
     Raises
     ------
     UnknownThing : there is no such job or stage.
     """
     _, found = _stage(ws, job, stage)
+    known = labels_of(found, job_of(ws, job).line)
     limits = {limit.id: limit for limit in found.limits}
+    labels = {f"{limit.id}.{LABEL}": limit for limit in found.limits if limit.label}
     reads: dict[str, Reading] = {}
     wrong: dict[str, str] = {}
-    for name, text in texts.items():
-        if not text.strip():
-            continue
-        if name not in limits:
-            wrong[name] = f"The stage has no reading {name!r}; it has: {', '.join(limits) or 'none'}."
+    for name, text in ((name, text.strip()) for name, text in texts.items()):
+        if not text:
             continue
         try:
-            reads[name] = _read(found, limits[name], text.strip(), instrument)
+            if name in labels:
+                label = _label(found, labels[name], text)
+                if known.get(labels[name].id) != label:
+                    reads[name] = label
+            elif name in limits:
+                reads[name] = _read(found, limits[name], text, instrument)
+            else:
+                listed = ", ".join((*limits, *labels)) or "none"
+                wrong[name] = f"The stage has no reading {name!r}; it has: {listed}."
         except BadInput as error:
             wrong[name] = f"{error}."
+    for name, limit in labels.items():
+        read = reads.get(limit.id)
+        if read and read.unit == limit.label and limit.id not in known and name not in reads:
+            wrong.setdefault(
+                name, f"Write what the label says, in {limit.label}; the reading is held against it."
+            )
     return reads, wrong
 
 
 def _read(stage: Stage, limit: Limit, text: str, instrument: str) -> Reading:
-    whole = f"{text} {limit.unit}" if _BARE.fullmatch(text) else text
-    measured = parse(whole, limit.unit)
+    whole = f"{text} {limit.label or limit.unit}" if _BARE.fullmatch(text) else text
+    measured = parse(whole)
+    if measured.unit not in (limit.unit, limit.label):
+        wanted = f"{limit.label} or {limit.unit}" if limit.label else limit.unit
+        raise BadInput(f"`{text}` is in {measured.unit}; {wanted} is wanted here")
     name = quantity_of(stage, limit)
     return Reading(name, whole, measured.value, measured.unit, instrument, f"at the stage “{stage.title}”")
+
+
+def _label(stage: Stage, limit: Limit, text: str) -> Reading:
+    """Return the figure on a label, which no meter's error belongs to."""
+    whole = f"{text} {limit.label}" if _BARE.fullmatch(text) else text
+    said = parse(whole, limit.label)
+    if said.value <= 0:
+        raise BadInput(f"`{text}` cannot stand on a label; write its figure without a sign, such as 15 V")
+    return Reading(label_of(stage, limit), whole, said.value, said.unit, "", "as the label says")
 
 
 def note_readings(
@@ -83,11 +110,20 @@ def note_readings(
     bodies: list[Body] = list(reads.values())
     state = job_of(ws, job)
     limits = {limit.id: limit for limit in found.limits}
-    before = standing_of(found, state.line, state.bench.gates).reads
-    fresh = {name: read_against(limits[name], body) for name, body in reads.items()}
-    outcome = outcome_said(found, Standing(None, "", {**before, **fresh}), words)
+    before = standing_of(found, state.line, state.bench.gates)
+    taken = {name: body for name, body in reads.items() if name in limits}
+    labels = {
+        **before.labels,
+        **{name: reads[f"{name}.{LABEL}"] for name in limits if f"{name}.{LABEL}" in reads},
+    }
+    again = {name: read.body for name, read in before.reads.items()}
+    held = {
+        name: read_against(limits[name], body, labels.get(name)) for name, body in {**again, **taken}.items()
+    }
+    now = Standing(None, "", {name: read for name, read in held.items() if read})
+    outcome = outcome_said(found, now, words)
     if with_check and outcome:
-        note = "; ".join(body.text for body in reads.values())
+        note = "; ".join(body.text for body in taken.values())
         bodies.append(Finding(found.check, outcome, note=f"from the readings {note}"))
     return record(ws, job, bodies, key=key, who=who)
 

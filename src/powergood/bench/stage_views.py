@@ -29,7 +29,7 @@ class StageReading:
     limit : its id within the stage.
     quantity : the name the reading goes by in the record.
     title : what is measured.
-    unit : its unit without prefix.
+    unit : its unit without prefix, in which a bare number is taken.
     limits : what it must lie between, in words.
     edition : the standard and its edition, and whether it was read or is recalled.
     source : where the limits come from, in words.
@@ -38,6 +38,8 @@ class StageReading:
     place : inside, below, above, nothing, or too near to tell; empty while there is no reading.
     verdict : the same as a sentence, the meter's error counted.
     baseline : what this machine read when it was last well, or what its sheet says, against this reading.
+    label : name of the figure on the label that it is held against; empty where there is none.
+    label_text : that figure as it was last given.
     """
 
     limit: str
@@ -52,6 +54,8 @@ class StageReading:
     place: str = ""
     verdict: str = ""
     baseline: str = ""
+    label: str = ""
+    label_text: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import click
@@ -11,6 +12,7 @@ from powergood.cli.printing import BESIDE, besides, heading, leanings, step_line
 if TYPE_CHECKING:
     from powergood.bench.job_views import JobView
     from powergood.bench.record_views import RecordLine
+    from powergood.bench.stage_views import StageReading
 
 MOST_OTHERS = 4
 
@@ -58,12 +60,18 @@ def _print_first_power(view: JobView) -> None:
     for title in stage.held_by:
         click.echo(f"  Not yet: {title}")
     click.echo(
-        table((f"  {each.limit}", each.limits, each.title, each.verdict) for each in stage.readings)
+        table(row for each in stage.readings for row in _reading_rows(each))
         if stage.readings
         else "  Nothing to measure here."
     )
     click.echo("  Stop if:")
     click.echo(table((f"    {each.id}", f"{each.seen}. {each.then}") for each in stage.stop_if))
+
+
+def _reading_rows(each: StageReading) -> Iterator[tuple[str, ...]]:
+    yield f"  {each.limit}", each.limits, each.title, each.verdict
+    if each.label:
+        yield f"  {each.label}", "", "what the label says", each.label_text
 
 
 def _print_steps(view: JobView) -> None:

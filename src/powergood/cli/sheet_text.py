@@ -30,6 +30,16 @@ def sheet_lines(view: SheetView) -> Iterator[str]:
     )
     yield from _section("Ways to start a system", view.boot_routes)
     yield from _section("Weak points", view.weak_points)
+    if view.edition:
+        yield from _section("Edition of the standard", [f"{view.edition.title}: {view.edition.told_by}"])
+    yield from _section(
+        "Limits at first power other than the family's",
+        (
+            f"{row.stage}, {row.title}: {row.limits} (family: {row.family or 'none'}); {row.edition}"
+            for row in view.limits
+            if row.own or row.limits != row.family
+        ),
+    )
     yield from _section("Healthy readings", (f"{line.what}: {line.reading}" for line in view.healthy))
     yield from _section(
         "In place of the family's",

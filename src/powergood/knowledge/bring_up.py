@@ -23,6 +23,9 @@ and resistance ranges (common practice, no source; the meter's own booklet says 
 NOTHING = 0.1
 """Judgement: under this share of the nearer limit a rail is not low but absent."""
 
+LABEL = "label"
+"""What follows the name of a reading, for the figure on the label that it is held against."""
+
 OTHER_ERROR = (0.02, 2)
 """The same for any other unit (judgement)."""
 
@@ -46,6 +49,11 @@ def stages_of(model: MachineModel) -> tuple[Stage, ...]:
 def quantity_of(stage: Stage, limit: Limit) -> str:
     """Return the name that a reading of a stage goes by in the record: `rails.five`."""
     return f"{stage.id}.{limit.id}"
+
+
+def label_of(stage: Stage, limit: Limit) -> str:
+    """Return the name that the label's figure goes by, which a limit in per cent is of."""
+    return f"{quantity_of(stage, limit)}.{LABEL}"
 
 
 def meter_error(value: float, unit: str, last_digit: float, instrument: str = "") -> float:

@@ -14,6 +14,7 @@ from powergood.knowledge.cycles import circles
 from powergood.knowledge.digest import digest
 from powergood.knowledge.exceptions import spell_out
 from powergood.knowledge.model import Caution, Family, MachineModel, ModelSheet, Source, Subsystem
+from powergood.knowledge.own_limits import lay_limits, readings
 from powergood.knowledge.problems import Problem
 from powergood.knowledge.references import unknown_names
 from powergood.knowledge.removal import remove_absent
@@ -29,10 +30,12 @@ def compose(
     """Return the machine, every id unique and every name resolved; or all that stands in the way.
 
     A sheet's items replace those of the same id; its `copies` set how many of a part there are, and 0
-    takes the part away with its faults and with the checks and fixes that need it.
+    takes the part away with its faults and with the checks and fixes that need it. Its edition and its own
+    limits change those of the stages of bring-up.
     """
     assembly, problems = joined(family, subsystems, sheet, cautions, sources)
-    return tuple(problems) if problems else machine_of(assembly)
+    errors = tuple(problem for problem in problems if problem.severity == "error")
+    return errors or machine_of(assembly)
 
 
 def joined(
@@ -45,8 +48,10 @@ def joined(
 ) -> tuple[Assembly, list[Problem]]:
     """Return the assembly and all its problems of names; `lost` are ids that could not be read."""
     assembly, problems = assemble(family, subsystems, sheet, cautions, sources)
+    before = readings(assembly)
     if sheet is not None:
         remove_absent(assembly, sheet.copies)
+    problems += lay_limits(assembly, before)
     problems += unknown_names(assembly, lost)
     spell_out(assembly)
     problems += circles(assembly)

@@ -245,7 +245,9 @@ class Limit:
     outcomes of the stage's check that a reading outside stands for, `nothing` the one when every reading
     of the stage is nothing to speak of (under a tenth of its limit). An `optional` reading is of a rail that
     some machines lack. `healthy` is the name of the reading
-    in a model sheet that this one is compared with.
+    in a model sheet that this one is compared with. `label`, on limits in per cent, is the unit of what they
+    are per cent of: the figure on the label, which the person gives; a reading in that unit is held against
+    it.
     """
 
     id: str
@@ -259,6 +261,36 @@ class Limit:
     nothing: str = ""
     healthy: str = ""
     optional: bool = False
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnLimit:
+    """The limits of one reading of a stage of bring-up, in place of those it has by the stage.
+
+    `id` is the stage and the reading, as the record names them: `supply-alone.twelve`. `low` and `high` take
+    the place of both. `edition` says what they come from, and whether its text was read or is recalled.
+    """
+
+    id: str
+    low: Claim | None = None
+    high: Claim | None = None
+    edition: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """An edition of a standard that machines of a family may follow, with the limits that it sets.
+
+    `told_by` says how a person tells it by looking. `limits` are in place of those of the family's stages;
+    `lacks` are the readings, named as there, of rails that the edition does not have.
+    """
+
+    id: str
+    title: str
+    told_by: str = ""
+    limits: tuple[OwnLimit, ...] = ()
+    lacks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -452,6 +484,7 @@ class Family:
     """The knowledge for a class of machine, put together from subsystems.
 
     `bring_up` names the stages of bring-up in their order; a stage that it does not name is not used.
+    `editions` are those of the standard that its stages' limits rest on; a sheet says which one holds.
     """
 
     format: int
@@ -471,6 +504,7 @@ class Family:
     cells: tuple[Cell, ...] = ()
     stages: tuple[Stage, ...] = ()
     bring_up: tuple[str, ...] = ()
+    editions: tuple[Edition, ...] = ()
     note: str = ""
 
 
@@ -479,8 +513,9 @@ class ModelSheet:
     """Where one make and model differs from its family, and what it is called.
 
     `copies` overrides how many copies of a part there are (0: the machine has none). `openings`,
-    `faults`, `checks`, `fixes` and `parts` replace the family's of the same id, whole. `sources` are those
-    of the sheet's own numbers, beside the pack's.
+    `faults`, `checks`, `fixes` and `parts` replace the family's of the same id, whole. `edition` is the one
+    of the family's editions that this model follows, `limits` are its own limits at first power, over both;
+    `sources` are those of the sheet's own numbers, beside the pack's.
     """
 
     format: int
@@ -496,6 +531,8 @@ class ModelSheet:
     checks: tuple[Check, ...] = ()
     fixes: tuple[Fix, ...] = ()
     cells: tuple[Cell, ...] = ()
+    edition: str = ""
+    limits: tuple[OwnLimit, ...] = ()
     weak_points: tuple[str, ...] = ()
     healthy: Mapping[str, str] = field(default_factory=dict)
     boot_routes: tuple[str, ...] = ()

@@ -1,8 +1,8 @@
 """Change an own model sheet by the fields of its form; each problem is told beside its field.
 
 Fields by name: `title`, `make`, `year`, `note`, `boot_routes`, `weak_points`, `healthy` (one to a line, a
-reading as `what: reading`), `copies:PART`; for each cell, old or new, `cell:PLACE:FIELD`; for openings and
-sources as `opening_rows` and `source_rows` say.
+reading as `what: reading`), `copies:PART`; for each cell, old or new, `cell:PLACE:FIELD`; for openings,
+limits and sources as `opening_rows`, `limit_rows` and `source_rows` say.
 """
 
 from __future__ import annotations
@@ -11,7 +11,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Final
 
+from powergood.bench.library import Known
 from powergood.bench.modelsheets.form import Form, free_id
+from powergood.bench.modelsheets.limit_rows import SIDES, edition_and_limits, limit_fields
 from powergood.bench.modelsheets.making import keep, own_or_refuse
 from powergood.bench.modelsheets.opening_rows import FIELDS, opening_fields, openings_and_parts
 from powergood.bench.modelsheets.source_rows import source_fields, sources
@@ -47,6 +49,7 @@ def sheet_form(ws: Workshop, name: str) -> dict[str, str]:
     copies = {part.id: 0 for part in usual.parts} | {part.id: part.copies for part in model.parts}
     fields |= {f"copies:{part}": str(count) for part, count in copies.items()}
     fields |= opening_fields(model, usual)
+    fields |= limit_fields(given, model)
     fields |= source_fields(given)
     empty = [Cell("", "", "", "")] * NEW_CELLS
     for place, cell in enumerate([*model.cells, *empty]):
@@ -63,7 +66,7 @@ def change_sheet(ws: Workshop, name: str, fields: Mapping[str, str]) -> dict[str
     """
     given = own_or_refuse(ws, name)
     form = Form({**sheet_form(ws, name), **fields})
-    changed = _changed(form, given, ws.library.known(name).model, ws.library.known(given.family).model)
+    changed = _changed(form, given, ws.library.known(name), ws.library.known(given.family).model)
     if not form.problems:
         for problem in sheet_problems(changed, ws.library.packs):
             if problem.severity == "error":
@@ -73,7 +76,9 @@ def change_sheet(ws: Workshop, name: str, fields: Mapping[str, str]) -> dict[str
     return form.problems
 
 
-def _changed(form: Form, given: ModelSheet, model: MachineModel, usual: MachineModel) -> ModelSheet:
+def _changed(form: Form, given: ModelSheet, known: Known, usual: MachineModel) -> ModelSheet:
+    model = known.model
+    edition, limits = edition_and_limits(form, given, model, known.family)
     openings, parts = openings_and_parts(form, given, model, usual)
     return replace(
         given,
@@ -87,6 +92,8 @@ def _changed(form: Form, given: ModelSheet, model: MachineModel, usual: MachineM
         copies=_copies(form, given, model, usual),
         openings=openings,
         parts=parts,
+        edition=edition,
+        limits=limits,
         sources=sources(form, given),
         cells=tuple(_cells(form, given, model.cells, usual.cells)),
     )
@@ -148,6 +155,9 @@ def _field_of(problem: Problem, fields: Mapping[str, str]) -> str:
     if path[:1] == ["openings"] and len(path) > 1:
         what = path[2] if len(path) > 2 and path[2] in FIELDS else "title"
         return f"{what}:{path[1]}" if f"title:{path[1]}" in fields else f"new-opening:0:{what}"
+    if path[:1] == ["limits"] and len(path) > 1:
+        side = path[2] if len(path) > 2 and path[2] in SIDES else SIDES[0]
+        return f"{side}:{path[1]}" if f"{side}:{path[1]}" in fields else "edition"
     if path[:1] == ["copies"] and len(path) > 1:
         return f"copies:{path[1]}"
     return path[0] if path and path[0] in fields else "title"

@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from typing import Final
 
+from powergood.bench.modelsheets.limit_rows import limits_of
 from powergood.bench.modelsheets.views import ChangeLine
-from powergood.knowledge.model import Claim, MachineModel, ModelSheet
+from powergood.knowledge.model import Claim, Limit, MachineModel, ModelSheet, OwnLimit
 from powergood.packs.sheet_text import claim_text
 
 REPLACED: Final = ("parts", "openings", "faults", "checks", "fixes", "cells")
@@ -33,10 +34,20 @@ def overrides(given: ModelSheet, usual: MachineModel) -> Iterator[ChangeLine]:
     for part, count in given.copies.items():
         if count != copies.get(part, 0):
             yield ChangeLine(f"copies, {part}", str(copies.get(part, 0)), str(count))
+    if given.edition:
+        yield ChangeLine("edition", "", given.edition)
+    families = limits_of(usual)
+    for own in given.limits:
+        yield ChangeLine(f"limits, {own.id}", _limit_words(families[own.id]), _limit_words(own))
     for kind in REPLACED:
         items = _named(getattr(given, kind))
-        families = {name: item for name, item in _named(getattr(usual, kind)).items() if name in items}
-        yield from _by_name(kind, families, items)
+        theirs = {name: item for name, item in _named(getattr(usual, kind)).items() if name in items}
+        yield from _by_name(kind, theirs, items)
+
+
+def _limit_words(limit: Limit | OwnLimit) -> str:
+    said = (claim_text(claim) for claim in (limit.low, limit.high) if claim)
+    return ", ".join((" to ".join(said), limit.edition))
 
 
 def _has_ids(value: object) -> bool:

@@ -64,6 +64,30 @@ class Form:
             return was or Claim(1.0, OWN_SOURCE)
         return Claim(**said)  # type: ignore[arg-type]  # the fields of a claim, by name
 
+    def sourced(self, name: str, was: Claim | None, what: str) -> Claim | None:
+        """Return a number with the source it must name, as in `11.4 (M1)`; none for an empty field."""
+        typed = self.line(name)
+        if not typed:
+            return None
+        if was is not None and typed == claim_text(was):
+            return was
+        said = claim_mapping(typed.replace("−", "-"))
+        if isinstance(said, str):
+            self.problems[name] = (
+                f"“{typed[:40]}”: write {what} with its source in brackets, as in 11.4 (M1)."
+            )
+            return was
+        return Claim(**said)  # type: ignore[arg-type]  # the fields of a claim, by name
+
+    def one_of(self, name: str, known: Mapping[str, str], what: str) -> str:
+        """Return the id that a field names, itself or by its title; empty for an empty field."""
+        typed = self.line(name)
+        by_title = {title.lower(): key for key, title in known.items()} | {key: key for key in known}
+        if typed and typed.lower() not in by_title:
+            listed = ", ".join(known.values()) or "none"
+            self.problems[name] = f"“{typed[:40]}” is no {what} here. There are: {listed}."
+        return by_title.get(typed.lower(), "")
+
     def pairs(self, name: str) -> dict[str, str]:
         """Return lines of the form `what: reading`."""
         found: dict[str, str] = {}

@@ -10,7 +10,15 @@ from powergood.bench.knowhow.reading import named
 from powergood.bench.library import Known, Library
 from powergood.bench.machine_views import CellLine
 from powergood.bench.modelsheets.differences import overrides
-from powergood.bench.modelsheets.views import HealthyLine, OpeningLine, SheetCard, SheetView, SlotLine
+from powergood.bench.modelsheets.limit_rows import limit_rows
+from powergood.bench.modelsheets.views import (
+    EditionLine,
+    HealthyLine,
+    OpeningLine,
+    SheetCard,
+    SheetView,
+    SlotLine,
+)
 from powergood.bench.workshop import Workshop
 from powergood.errors import UnknownThing
 from powergood.knowledge.model import ModelSheet
@@ -50,6 +58,7 @@ def sheet(shelf: Shelf, name: str) -> SheetView:
     given, library = known_sheet(shelf, name), _library(shelf)
     known, usual = library.known(name), library.known(given.family)
     model = known.model
+    editions = tuple(EditionLine(e.id, e.title, e.told_by) for e in known.family.editions)
     return SheetView(
         sheet=given.id,
         title=given.title,
@@ -67,6 +76,9 @@ def sheet(shelf: Shelf, name: str) -> SheetView:
         overrides=tuple(overrides(given, usual.model)),
         sources=tuple(source_line(model, source.id) for source in given.sources),
         note=given.note,
+        editions=editions,
+        edition=next((each for each in editions if each.edition == given.edition), None),
+        limits=limit_rows(given, model, usual.model),
     )
 
 

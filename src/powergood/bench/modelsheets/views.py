@@ -98,6 +98,42 @@ class ChangeLine:
 
 
 @dataclass(frozen=True, slots=True)
+class LimitRow:
+    """What a reading of a stage of bring-up must lie between, for this model.
+
+    reading : its name in the record, the stage's id and its own.
+    stage : title of the stage.
+    title : what is measured.
+    limits : its limits, in words.
+    family : the family's, in words.
+    edition : what the limits come from.
+    own : true when the sheet sets them itself.
+    """
+
+    reading: str
+    stage: str
+    title: str
+    limits: str
+    family: str
+    edition: str
+    own: bool
+
+
+@dataclass(frozen=True, slots=True)
+class EditionLine:
+    """An edition of the standard that a machine may follow.
+
+    edition : its id.
+    title : its name.
+    told_by : how a person tells it by looking.
+    """
+
+    edition: str
+    title: str
+    told_by: str
+
+
+@dataclass(frozen=True, slots=True)
 class SheetView:
     """A model sheet as a person reads it.
 
@@ -117,6 +153,9 @@ class SheetView:
     overrides : each value it says in place of the family's, with the family's.
     sources : the sources of its own.
     note : further words.
+    editions : the editions of a standard that its family knows.
+    edition : the one that it follows; none where it says nothing.
+    limits : what each reading at first power must lie between.
     """
 
     sheet: str
@@ -135,6 +174,9 @@ class SheetView:
     overrides: tuple[ChangeLine, ...]
     sources: tuple[SourceLine, ...]
     note: str
+    editions: tuple[EditionLine, ...] = ()
+    edition: EditionLine | None = None
+    limits: tuple[LimitRow, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

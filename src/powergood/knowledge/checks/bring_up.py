@@ -33,6 +33,22 @@ class LimitsInOrder(Rule):
                     yield self.problem(message, where.at("low"))
 
 
+class LabelInPercent(Rule):
+    """A limit that is held against a label is a share of it; and the label has a unit."""
+
+    id = "label-in-percent"
+    sentence = "A limit with a `label` is in %, and its label's unit is another."
+    local = True
+
+    def find(self, scene: Scene) -> Iterator[Problem]:
+        """Yield each limit whose label could not be made use of."""
+        for stage in scene.assembly.stages.values():
+            for limit in stage.item.limits:
+                if limit.label and (limit.unit != "%" or limit.label == "%"):
+                    message = f"the reading `{limit.id}` is in {limit.unit} of a label in {limit.label}"
+                    yield self.problem(message, stage.where.at("limits", limit.id, "label"))
+
+
 class StopsStand(Rule):
     """Who applies power must know beforehand what to switch off for."""
 
@@ -106,4 +122,10 @@ def _holding(stage: Stage, assembly: Assembly) -> set[str]:
     return {name for name, gate in assembly.gates.items() if holds_stage(gate.item, stage)}
 
 
-RULES: tuple[Rule, ...] = (LimitsInOrder(), StopsStand(), ReadingSaysSo(), PowerAfterGates())
+RULES: tuple[Rule, ...] = (
+    LimitsInOrder(),
+    LabelInPercent(),
+    StopsStand(),
+    ReadingSaysSo(),
+    PowerAfterGates(),
+)
