@@ -20,6 +20,7 @@ from powergood.units import (
     difference,
     in_100,
     in_100_finely,
+    in_minutes,
     parse,
     shown,
     within,
@@ -183,3 +184,11 @@ def test_what_is_told_of_a_chance_is_never_off_by_more_than_half_in_100(chance: 
 )
 def test_where_the_number_is_the_matter_it_keeps_its_digits(chance: float, digits: int, words: str) -> None:
     assert in_100_finely(chance, digits) == words
+
+
+@pytest.mark.parametrize(
+    ("value", "words"),
+    [(0, "0 min"), (0.3, "under 1 min"), (59.6, "1 h"), (75, "1 h 15 min"), (4000, "3 days")],
+)
+def test_minutes_are_said_as_people_say_them(value: float, words: str) -> None:
+    assert in_minutes(value) == words

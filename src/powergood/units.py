@@ -201,3 +201,16 @@ def in_100(chance: float) -> str:
 def in_100_finely(chance: float, digits: int = 2) -> str:
     """Return a chance in the same form with some digits, where the number itself is the matter."""
     return "under 0.01 in 100" if chance < 1e-4 else f"{float(f'{100 * chance:.{digits}g}'):g} in 100"
+
+
+def in_minutes(value: float) -> str:
+    """Return hands-on or waiting minutes as a person says them: `4 min`, `1 h 20 min`, `2 days`."""
+    whole = round(value)
+    if value and whole < 1:
+        return "under 1 min"
+    if whole < 60:
+        return f"{whole} min"
+    if whole < 48 * 60:
+        hours, rest = divmod(whole, 60)
+        return f"{hours} h {rest} min" if rest else f"{hours} h"
+    return f"{round(whole / 1440)} days"

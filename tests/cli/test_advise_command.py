@@ -76,6 +76,19 @@ def test_people_read_the_next_step_with_its_cautions_and_what_is_suspect(run: Ru
         assert said in done.output
 
 
+def test_what_the_step_is_held_against_is_in_words_and_in_figures(run: Run, tmp_path: Path) -> None:
+    path = tmp_path / "findings.yaml"
+    path.write_text(FINDINGS + "  - {gate: quarantine, met: yes}\n  - {gate: disk-content-safe, met: yes}\n")
+    answer = json.loads(run("advise", "brenlund-n480", "--findings", path, "--json").output)
+    said = run("advise", "brenlund-n480", "--findings", path).output
+    assert [each["because"] for each in answer["against"]] == ["next best", "own fix"]
+    first, second = answer["steps"][:2]
+    assert answer["against"][0]["step"] == second["step"]
+    assert answer["against"][0]["saves"] == pytest.approx(second["expected_total"] - first["expected_total"])
+    for each in answer["against"]:
+        assert each["words"] in said
+
+
 def test_a_family_can_be_advised_on_where_there_is_no_sheet(run: Run) -> None:
     assert run("advise", "pata-laptop", "--json").exit_code == 0
 

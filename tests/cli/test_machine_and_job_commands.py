@@ -16,6 +16,9 @@ Run = Callable[..., Result]
 ADD = ("machine", "add", "Buoy laptop", "--sheet", "quillane-tr14")
 
 
+GATES = ("quarantine", "cells-seen", "pack-looked-at", "adapter-checked", "disk-content-safe")
+
+
 def test_a_machine_is_added_listed_and_shown(run: Run, folder: Path) -> None:
     added = run(
         "machine",
@@ -156,3 +159,15 @@ def test_bad_cells_of_a_grid_are_noted_by_name(run: Run, folder: Path) -> None:
     assert wrong.exit_code == 2
     assert "'Nowhere'" in wrong.output
     assert "cells:NAME,NAME" in shown or "key-grid" not in shown
+
+
+def test_why_says_why_the_next_step_is_advised_and_against_what(run: Run, folder: Path) -> None:
+    gates = [word for gate in GATES for word in ("--gate", gate)]
+    assert run("job", "note", "1", *gates, "--workshop", folder).exit_code == 0
+    said = run("job", "why", "1", "--workshop", folder).output
+    answer = json.loads(run("job", "why", "1", "--json", "--workshop", folder).output)
+    assert answer["next"]["step"] in said
+    assert answer["next"]["why"] in said
+    assert len(answer["against"]) == 2
+    for each in answer["against"]:
+        assert each["words"] in said

@@ -126,14 +126,6 @@ def test_titles_are_broken_to_fit_and_cut_with_an_ellipsis():
     assert all(len(line) <= 14 for line in broken("x" * 60, 14))
 
 
-@pytest.mark.parametrize(
-    ("value", "words"),
-    [(0, "0 min"), (0.3, "under 1 min"), (59.6, "1 h"), (75, "1 h 15 min"), (4000, "3 days")],
-)
-def test_minutes_are_said_as_people_say_them(value, words):
-    assert phrases.minutes(value) == words
-
-
 def test_a_time_that_is_none_is_shown_as_it_is():
     assert phrases.day_and_time("some evening") == "some evening"
     assert phrases.day("2026-11-25T12:00:00Z").endswith("Nov 2026")

@@ -32,7 +32,7 @@ from powergood.bench.plan_words import (
 from powergood.bench.record_lines import record_lines
 from powergood.bench.ribbon import ribbon
 from powergood.bench.ribbon_views import Ribbon
-from powergood.bench.step_cards import refit_cards, step_card, unpowered_cards
+from powergood.bench.step_cards import refit_cards, step_cards, unpowered_cards
 from powergood.bench.step_views import StepCard
 from powergood.bench.taught_page import rests_on
 from powergood.bench.wording import Wording
@@ -59,7 +59,7 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
     gates = gate_cards(words, state.line, advice)
     functions = _functions(state, advice, words)
     bench = bench_state(state.bench, words)
-    cards = tuple(step_card(each, words) for each in advice.steps) if advice else ()
+    cards = step_cards(advice, words) if advice else ()
     if advice and advice.done and state.under_way:
         cards = (*refit_cards(words, state.bench), *cards)
     known = about.known

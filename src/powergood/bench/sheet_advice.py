@@ -9,7 +9,7 @@ from powergood.bench.job_views import SheetAdvice
 from powergood.bench.library import Library
 from powergood.bench.plan_words import besides, conflict_words, figures, nearness, something_else, suspects
 from powergood.bench.refusals import left_out
-from powergood.bench.step_cards import step_card
+from powergood.bench.step_cards import step_cards
 from powergood.diagnosis import Preferences, advise, compile_model, tightened
 from powergood.packs import Pack, builtin_pack
 from powergood.packs.findings import read_findings
@@ -52,7 +52,7 @@ def advise_sheet(
     quick = advise(model, line, wants)
     least = max(quick.at_least, tightened(model, line, wants, level=BOUND_LEVEL))
     advice = replace(quick, at_least=min(least, quick.expected_total))
-    cards = tuple(step_card(step, known.words) for step in advice.steps)
+    cards = step_cards(advice, known.words)
     return SheetAdvice(
         sheet=sheet,
         title=known.model.title,

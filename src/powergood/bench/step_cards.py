@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from powergood.bench.grid_views import GridView
 from powergood.bench.grids import drawn
 from powergood.bench.holding import gates_holding
@@ -9,7 +11,7 @@ from powergood.bench.openings import outermost_first, still_closed
 from powergood.bench.step_views import Leaning, OutcomeKey, StepCard
 from powergood.bench.timing import choices
 from powergood.bench.wording import Wording, outcomes, split_step
-from powergood.diagnosis import Step
+from powergood.diagnosis import Advice, Step
 from powergood.knowledge.model import Check
 from powergood.record.timeline import Bench
 from powergood.units import in_100
@@ -27,6 +29,13 @@ _DONE_KEYS = {
     "gate": (("met", "Yes"), ("not met", "Not yet")),
     "stop": (),
 }
+
+
+def step_cards(advice: Advice, words: Wording) -> tuple[StepCard, ...]:
+    """Return the cards of all advised steps, best first; the first says what it is held against."""
+    cards = [step_card(each, words) for each in advice.steps]
+    first = [replace(each, against=tuple(other.words for other in advice.against)) for each in cards[:1]]
+    return (*first, *cards[1:])
 
 
 def step_card(step: Step, words: Wording) -> StepCard:

@@ -85,6 +85,8 @@ class StepCard:
     took : minutes to choose from when saying how long it took; empty where that is not asked.
     raw : the step as the advice gives it; none for a card made without advice.
     grid : the cells to mark, where the check is a grid.
+    against : for the advised step, what it is expected to save against the next best, and why it is not the
+        obvious one; one sentence each.
     """
 
     step: str
@@ -111,6 +113,7 @@ class StepCard:
     raw: Step | None = None
     took: tuple[int, ...] = ()
     grid: GridView | None = None
+    against: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from powergood.errors import BadInput
 from powergood.units import in_100
 
 if TYPE_CHECKING:
+    from powergood.bench.job_views import JobView
     from powergood.bench.step_views import StepAnswer
 
 
@@ -62,21 +63,39 @@ def show(number: int, folder: Path, as_json: bool) -> None:
 
 @job.command()
 @click.argument("number", type=int)
-@click.argument("fault")
+@click.argument("fault", required=False, default="")
 @folder_option
 @json_option
 def why(number: int, fault: str, folder: Path, as_json: bool) -> None:
-    """Say what each finding of job NUMBER says for or against FAULT."""
+    """Say why job NUMBER's next step is advised, or what each finding says for or against FAULT."""
     # Deferred for the same reason as above.
     from powergood import bench
 
     with opened(folder) as workshop:
+        if not fault:
+            _print_why(bench.job(workshop, number), as_json)
+            return
         found = bench.weighing(workshop, number, fault)
     if as_json:
         print_json(found)
         return
     click.echo(f"{found.title}: {in_100(found.now)} now, {in_100(found.at_first)} at first")
     click.echo(table((f"  {say.fact}", say.says, say.words) for say in found.says))
+
+
+def _print_why(view: JobView, as_json: bool) -> None:
+    """Print why the next step of a job is advised."""
+    card = view.next
+    if as_json:
+        print_json({"next": card, "against": view.advice.against if view.advice else ()})
+        return
+    if card is None:
+        click.echo(view.engine_trouble or "Nothing is left to do but to sign off.")
+        return
+    for words in (f"{card.ask}  [{card.step}]", card.why, *card.against):
+        click.echo(words)
+    for words in card.wrong_when:
+        click.echo(f"It can mislead: {words}")
 
 
 @job.command("open")

@@ -73,6 +73,8 @@ def step_lines(card: StepCard) -> Iterable[str]:
     yield f"  {'; '.join(takes)}"
     if card.why:
         yield f"  Why: {card.why}"
+    for words in card.against:
+        yield f"  {words}"
     for key in card.keys:
         chance = f" ({in_100(key.chance)})" if key.chance else ""
         yield f"    {key.outcome}: {key.words}{chance}"

@@ -24,6 +24,7 @@ from powergood.diagnosis.in_the_way import beside_the_way, in_the_way
 from powergood.diagnosis.lessons import Taken, lessons
 from powergood.diagnosis.model import (
     Advice,
+    Against,
     AreaChance,
     FaultChance,
     FunctionState,
@@ -41,6 +42,7 @@ from powergood.diagnosis.whatif import with_finding
 
 __all__ = [
     "Advice",
+    "Against",
     "Alike",
     "AreaChance",
     "Belief",

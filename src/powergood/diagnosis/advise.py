@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from powergood.diagnosis.against import Weighed, against, own_fix
 from powergood.diagnosis.belief import Belief, belief
 from powergood.diagnosis.bench_now import BenchNow
 from powergood.diagnosis.bound import at_least, breaking
@@ -75,16 +76,18 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
     told = _told_already(model, evidence, chances)
     passed = frozenset(number for number, state in enumerate(functions) if state.standing == "passed")
     root = look.root(now.opened, unproven, now.missing, told, passed, now.running)
-    planned = plan(look, root) if unproven else Plan((), worth.refit(now.opened), 0.0)
+    breaks = breaking(held, worth)
+    faults = _faults(held, chances, breaks, worth.mended_by(now.opened))
+    own = own_fix(faults, look.fixes)
+    planned = plan(look, root, own[1:] if own else ()) if unproven else Plan((), worth.refit(now.opened), 0.0)
     steps = steps_now(model, line, held, look, root, planned)
     fits, clashing = conflict(model, line, evidence)
-    breaks = breaking(held, worth)
     owed = frozenset(n for n, state in enumerate(functions) if state.standing in ("unknown", "failing"))
     least = at_least(held, worth, owed, breaks) if unproven else worth.refit(now.opened)
     return Advice(
         family=model.family,
         digest=model.digest,
-        faults=_faults(held, chances, breaks, worth.mended_by(now.opened)),
+        faults=faults,
         something_else=_something_else(model, chances),
         together=_together(model, root),
         cleared=_cleared(model, chances, now),
@@ -102,6 +105,7 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
         error=held.error,
         unread=evidence.unread,
         hinge=planned.hinge,
+        against=against(Weighed(look, root, now, planned, faults), steps),
     )
 
 

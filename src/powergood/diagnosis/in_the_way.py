@@ -17,14 +17,15 @@ LIKELY = 0.05
 
 def in_the_way(advice: Advice) -> tuple[FaultChance, ...]:
     """Return the faults in the way of something wanted, likeliest first; all of them if nothing is wanted."""
-    return tuple(each for each in advice.faults if not advice.functions or _stands(each))
+    return tuple(each for each in advice.faults if not advice.functions or stands_in_the_way(each))
 
 
 def beside_the_way(advice: Advice) -> tuple[FaultChance, ...]:
     """Return the faults that are likely though nothing wanted hangs on them, likeliest first."""
     found = advice.faults if advice.functions else ()
-    return tuple(each for each in found if each.chance >= LIKELY and not _stands(each))
+    return tuple(each for each in found if each.chance >= LIKELY and not stands_in_the_way(each))
 
 
-def _stands(fault: FaultChance) -> bool:
+def stands_in_the_way(fault: FaultChance) -> bool:
+    """Tell whether a fault, where it is there, breaks something wanted more often than not."""
     return 0.0 < fault.breaks >= IN_THE_WAY * fault.chance

@@ -159,6 +159,29 @@ class Hinge:
 
 
 @dataclass(frozen=True, slots=True)
+class Against:
+    """The advised step held against another that a person may think of.
+
+    `because` says which: the next best, the likeliest suspect's own fix, or the quickest look. `saves` are
+    the minutes that the whole rest of the job is expected to cost less with the advised step first, `error`
+    their standard error over the samples (0: not known). For an own fix `fault` and `chance` are the
+    suspect's, and `left` the chance that something wanted is still broken after it; for a quickest look,
+    `tells` are the minutes that it is expected to save later. `words` are all that in words.
+    """
+
+    because: Literal["next best", "own fix", "quickest"]
+    step: str
+    kind: StepKind
+    saves: float
+    error: float
+    words: str
+    fault: str = ""
+    chance: float = 0.0
+    left: float = 0.0
+    tells: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Advice:
     """Everything that can be said now from the knowledge and the facts; a pure function of the two.
 
@@ -168,6 +191,7 @@ class Advice:
     model does not have: they change nothing. `error` is the greatest error of a fault's chance (0: exact).
     `hinge` names the fault on whose chance the first step hangs; without one it stays first, of the steps
     whose plans were followed, if the odds of any one fault are three times or a third of what is thought.
+    `against` is what the first step is held against; empty while a gate or stopping stands first.
     """
 
     family: str
@@ -190,4 +214,5 @@ class Advice:
     error: float = 0.0
     unread: tuple[int, ...] = ()
     hinge: Hinge | None = None
+    against: tuple[Against, ...] = ()
     format: int = 1

@@ -4,14 +4,16 @@ All steps are scored one deep. The plan that begins with the best of them is the
 outcome, for a fixed number of nodes, always growing the likeliest unfinished branch; so are the plans
 that begin with the next best few. One of those takes the first place only if it is cheaper by more than
 chance in the samples explains easily: a tie is left as the one-step score has it, so that the advice does
-not waver. The amount of work is fixed, so the clock never changes the ranking.
+not waver. What was followed is ranked by what its plan costs, all else by its one-step score, moved by as
+much as those of the followed were off. The amount of work is fixed, so the clock never changes the ranking.
 """
 
 from __future__ import annotations
 
 import heapq
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from statistics import median
 
 import numpy as np
 
@@ -20,7 +22,7 @@ from powergood.diagnosis.hinge import hinge
 from powergood.diagnosis.lookahead import Lookahead, Node
 from powergood.diagnosis.model import Hinge
 from powergood.diagnosis.recursion import Floats
-from powergood.diagnosis.scores import LEAF, Scored, bit_price, scores
+from powergood.diagnosis.scores import LEAF, Scored, bit_price, fix_scored, scores, weighed, worthwhile
 
 SMALL = 60
 """Outcomes of all checks together up to which a machine is small, and more of its plans can be followed."""
@@ -52,21 +54,26 @@ class Plan:
 
     `error` is the standard error of the best step's total over the samples: it says how far chance in
     the drawn samples may have moved the figure, not how far the plan is from the best possible. `hinge` is
-    the fault on whose chance the first step hangs.
+    the fault on whose chance the first step hangs. `beside` are steps that were scored too and are not worth
+    doing now. `followed` (S,) is what the plan that begins with a step costs in each sample.
     """
 
     steps: tuple[Scored, ...]
     total: float
     error: float
     hinge: Hinge | None = None
+    beside: tuple[Scored, ...] = ()
+    followed: Mapping[str, Floats] = field(default_factory=dict)
 
 
-def plan(look: Lookahead, root: Node) -> Plan:
-    """Return the ranked steps at `root`, stopping included."""
+def plan(look: Lookahead, root: Node, besides: Sequence[FixSpec] = ()) -> Plan:
+    """Return the ranked steps at `root`, stopping included; the fixes `besides` are scored in any case."""
     stopping = look.worth.stop(root.opened)
     stop = Scored("stop", "stop", stopping, stopping)
     size = "small" if look.laid.outcomes <= SMALL else "large"
-    scored = scores(look, root, pays=GENEROUS if size == "small" else 1.0)
+    pays = GENEROUS if size == "small" else 1.0
+    every = weighed(look, root)
+    scored = [each for each in every if worthwhile(look, root, each, pays)]
     if not scored:
         return Plan((stop,), stop.total, 0.0)
     near = look.narrowed(_near(look, root, scored), root.missing)
@@ -76,12 +83,43 @@ def plan(look: Lookahead, root: Node) -> Plan:
     total = float(root.weights @ spent[best])
     error = look.samples.error(root.weights, spent[best] - total)
     ahead = scored[best]
-    others = [each for each in scored if each is not ahead]
-    rest = [replace(each, total=total + max(each.total - ahead.total, 0.0)) for each in others]
-    ranked = [replace(ahead, total=total), *sorted(rest, key=_order)]
+    followed = {each.step: cost for each, cost in zip(scored, spent, strict=False)}
+    every += [fix_scored(look, root, fix) for fix in besides if fix.id not in {each.step for each in every}]
+    totals = _totals(root, every, ahead, followed)
+    worth_doing = {each.step for each in scored}
+    others = sorted((each for each in totals if each.step != ahead.step), key=_order)
+    ranked = [replace(ahead, total=total), *(each for each in others if each.step in worth_doing)]
     place = sum(each.total <= stopping for each in ranked)
     hangs = hinge(look, root, scored, spent, best) if place else None
-    return Plan((*ranked[:place], stop, *ranked[place:]), min(total, stopping), error, hangs)
+    return Plan(
+        steps=(*ranked[:place], stop, *ranked[place:]),
+        total=min(total, stopping),
+        error=error,
+        hinge=hangs,
+        beside=tuple(each for each in others if each.step not in worth_doing),
+        followed=followed,
+    )
+
+
+def _totals(
+    root: Node, every: Sequence[Scored], ahead: Scored, followed: Mapping[str, Floats]
+) -> list[Scored]:
+    """Return the steps with what the whole rest costs if each is done first, none less than the one ahead.
+
+    A step that was not followed costs more than the one ahead by the difference of their one-step scores, and
+    by as much more as that difference fell short for those that were followed, in the median.
+    """
+    total = float(root.weights @ followed[ahead.step])
+
+    def more(each: Scored) -> float:
+        return max(each.total - ahead.total, 0.0)
+
+    costs = {name: max(float(root.weights @ cost), total) for name, cost in followed.items()}
+    short = [
+        costs[each.step] - total - more(each) for each in every if each.step in costs and each is not ahead
+    ]
+    fell_short = max(float(median(short)), 0.0) if short else 0.0
+    return [replace(each, total=costs.get(each.step, total + more(each) + fell_short)) for each in every]
 
 
 def _preferred(look: Lookahead, root: Node, spent: Sequence[Floats]) -> int:

@@ -90,21 +90,34 @@ class _Pass:
 
 
 def scores(look: Lookahead, node: Node, *, pays: float = 1.0) -> list[Scored]:
-    """Return the checks that pay for themselves and the best fixes, cheapest expected total first.
+    """Return the checks that pay for themselves and the best fixes, cheapest expected total first."""
+    return [each for each in weighed(look, node) if worthwhile(look, node, each, pays)]
 
-    A check that is expected to save less than it costs is left out: putting off a fix by looking at
-    something cheap is never worth it. With `pays` under one it need save only that share: for whoever will
-    look further ahead before choosing. Ties are broken by name, so that equal facts give equal advice.
+
+def weighed(look: Lookahead, node: Node) -> list[Scored]:
+    """Return every check that is not the same look again, and the best fixes, cheapest expected total first.
+
+    Ties are broken by name, so that equal facts give equal advice.
     """
     learning = _learning(look, node)
-    found = [
-        each
-        for each in _check_scores(look, node, learning)
-        if each.step not in node.told
-        and each.gain > pays * (PROVES if _proves_something(look, node, each.step) else 1.0) * each.cost
-    ]
+    found = [each for each in _check_scores(look, node, learning) if each.step not in node.told]
     found += [_fix_score(look, node, fix, learning) for fix in _promising(look, node)]
     return sorted(found, key=lambda each: (round(each.total, 6), each.step))
+
+
+def worthwhile(look: Lookahead, node: Node, each: Scored, pays: float = 1.0) -> bool:
+    """Tell whether a step pays for itself; a fix always does.
+
+    A check that is expected to save less than it costs does not: putting off a fix by looking at something
+    cheap is never worth it. With `pays` under one it need save only that share: for whoever will look further
+    ahead before choosing.
+    """
+    return each.gain > pays * (PROVES if _proves_something(look, node, each.step) else 1.0) * each.cost
+
+
+def fix_scored(look: Lookahead, node: Node, fix: FixSpec) -> Scored:
+    """Return a fix with its expected total, whether it is one of the best or not."""
+    return _fix_score(look, node, fix, _learning(look, node))
 
 
 def bit_price(look: Lookahead, node: Node) -> float:

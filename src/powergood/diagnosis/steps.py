@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
+
 from powergood.diagnosis.belief import Belief
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel
 from powergood.diagnosis.explain import why_check, why_fix
@@ -27,6 +30,8 @@ SAME_START_ASK = "At this start, or at one more: {}"
 
 Outcomes = tuple[OutcomeChance, ...]
 
+NO_CHANCES: Mapping[int, float] = MappingProxyType({})
+
 
 def steps_now(
     model: CompiledModel, line: Timeline, held: Belief, look: Lookahead, root: Node, planned: Plan
@@ -42,6 +47,7 @@ def steps_now(
     pad_seen = False
     chances = held.now()
     for scored in allowed:
+        outcomes: Outcomes = ()
         if scored.kind == "check":
             check = model.checks[scored.step]
             if check.on_pad and pad_seen:
@@ -52,12 +58,21 @@ def steps_now(
             outcomes = (
                 outcomes_exactly(model, line, check) if exactly else outcomes_roughly(look, root, check)
             )
-            steps.append(_check_step(look, root, check, scored, outcomes))
-        elif scored.kind == "fix":
-            steps.append(_fix_step(look, root, scored, chances))
-        else:
-            steps.append(_stop_step(scored))
+        steps.append(as_step(look, root, scored, outcomes, chances))
     return tuple(steps)
+
+
+def as_step(
+    look: Lookahead,
+    root: Node,
+    scored: Scored,
+    outcomes: Outcomes = (),
+    chances: Mapping[int, float] = NO_CHANCES,
+) -> Step:
+    """Return a scored step as it is shown; without `outcomes` or `chances` it says less of its reasons."""
+    if scored.kind == "check":
+        return _check_step(look, root, look.model.checks[scored.step], scored, outcomes)
+    return _fix_step(look, root, scored, chances) if scored.kind == "fix" else _stop_step(scored)
 
 
 def _opens(look: Lookahead, root: Node, openings: frozenset[str]) -> tuple[str, ...]:
@@ -110,7 +125,7 @@ def _check_step(look: Lookahead, root: Node, check: CheckSpec, scored: Scored, o
     )
 
 
-def _fix_step(look: Lookahead, root: Node, scored: Scored, chances: dict[int, float]) -> Step:
+def _fix_step(look: Lookahead, root: Node, scored: Scored, chances: Mapping[int, float]) -> Step:
     fix = look.model.fixes[scored.step]
     opens = _opens(look, root, fix.open)
     cured = sorted(fix.cures, key=lambda fault: (-chances.get(fault, 0.0), fault))

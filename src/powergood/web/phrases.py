@@ -1,21 +1,8 @@
-"""Figures and times as a person says them; used as filters in the templates."""
+"""Times and lists as a person says them; used as filters in the templates."""
 
 from __future__ import annotations
 
 from datetime import UTC, datetime
-
-
-def minutes(value: float) -> str:
-    """Return hands-on or waiting minutes: `4 min`, `1 h 20 min`, `2 days`."""
-    whole = round(value)
-    if value and whole < 1:
-        return "under 1 min"
-    if whole < 60:
-        return f"{whole} min"
-    if whole < 48 * 60:
-        hours, rest = divmod(whole, 60)
-        return f"{hours} h {rest} min" if rest else f"{hours} h"
-    return f"{round(whole / 1440)} days"
 
 
 def day_and_time(stamp: str) -> str:

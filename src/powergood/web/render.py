@@ -14,7 +14,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from powergood.bench.cutaway_views import CutawayPart
-from powergood.units import in_100, in_100_finely
+from powergood.units import in_100, in_100_finely, in_minutes
 from powergood.web import phrases
 from powergood.web.contexts import Frame, Page, Paper
 from powergood.web.drawings.strength import strength_word
@@ -48,7 +48,7 @@ def environment() -> jinja2.Environment:
         lstrip_blocks=True,
     )
     env.filters.update(
-        minutes=phrases.minutes,
+        minutes=in_minutes,
         chance=in_100,
         chance_finely=in_100_finely,
         day_and_time=phrases.day_and_time,
