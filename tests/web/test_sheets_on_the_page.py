@@ -131,3 +131,31 @@ def test_a_way_in_is_added_with_a_source_of_its_own_and_a_mistake_in_it_is_not_f
     assert "Shield off" in page
     assert "Own stopwatch" in page
     assert "openings, shield-off" in page
+
+
+def test_a_fault_of_its_own_is_made_on_the_page_and_stands_in_know_how(visitor, workshop: Workshop) -> None:
+    name = make(visitor)
+    at = f"/know-how/{name}/sheet/change"
+    choices = modelsheets.sheet_choices(workshop, name)
+    typed = {
+        "fault:0:title": "Joint of its socket cracked",
+        "fault:0:part": choices.parts[0].name,
+        "fault:0:breaks:0:of": choices.functions[0].name,
+        "fault:0:breaks:0:chance": "often",
+        "fix:0:do": "Solder it anew",
+        "fix:0:cures:0:of": "new-fault",
+        "fix:0:cures:0:chance": "0.9",
+        "fix:0:minutes": "20",
+    }
+    answer = visitor.send(at, at, **typed)
+    assert answer.status_code == 422
+    assert "<details open><summary>Add a fault" in answer.text
+    assert 'id="fault-0-breaks-0-chance-problem"' in answer.text
+    kept = visitor.form(answer.text, at)
+    assert kept["fault:0:part"] == choices.parts[0].name
+    assert kept["fix:0:cures:0:of"] == "new-fault"
+    answer = visitor.send(at, at, **{**typed, "fault:0:breaks:0:chance": "90 %"})
+    assert answer.status_code == 303, answer.text
+    assert "New fault: Joint of its socket cracked" in visitor.open(f"/know-how/{name}/sheet")
+    fault = workshop.library.sheet(name).faults[0].id
+    assert "Solder it anew" in visitor.open(f"/know-how/{name}/faults/{fault}")

@@ -16,7 +16,7 @@ from powergood.bench.knowhow.views import (
     SafetyView,
     SearchView,
 )
-from powergood.bench.modelsheets.views import ComparedSheet, SheetView
+from powergood.bench.modelsheets.views import ComparedSheet, SheetChoices, SheetView
 from powergood.web.drawings.cutaway import Section
 from powergood.web.forms import Filled
 
@@ -132,6 +132,7 @@ class SheetPage:
     sheet : the bench's own view.
     fields : the sheet as the fields of its form; empty where it is only read.
     cells : how many rows of cells the form has.
+    choices : what may be named on the form; none where it is only read.
     title : title of the page.
     """
 
@@ -139,6 +140,7 @@ class SheetPage:
     title: str
     fields: Mapping[str, str] = field(default_factory=dict)
     cells: int = 0
+    choices: SheetChoices | None = None
     failed: str = ""
     kept: Filled = field(default_factory=Filled)
 

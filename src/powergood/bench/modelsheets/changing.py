@@ -2,20 +2,22 @@
 
 Fields by name: `title`, `make`, `year`, `note`, `boot_routes`, `weak_points`, `healthy` (one to a line, a
 reading as `what: reading`), `copies:PART`; for each cell, old or new, `cell:PLACE:FIELD`; for openings,
-limits and sources as `opening_rows`, `limit_rows` and `source_rows` say.
+faults, fixes, limits and sources as `opening_rows`, `limit_rows` and `source_rows` say.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Final
 
 from powergood.bench.library import Known
+from powergood.bench.modelsheets.fault_rows import fault_fields, faults
+from powergood.bench.modelsheets.fix_rows import fix_fields, fixes
 from powergood.bench.modelsheets.form import Form, free_id
 from powergood.bench.modelsheets.limit_rows import SIDES, edition_and_limits, limit_fields
 from powergood.bench.modelsheets.making import keep, own_or_refuse
-from powergood.bench.modelsheets.opening_rows import FIELDS, opening_fields, openings_and_parts
+from powergood.bench.modelsheets.opening_rows import opening_fields, openings_and_parts
 from powergood.bench.modelsheets.source_rows import source_fields, sources
 from powergood.bench.workshop import Workshop
 from powergood.knowledge.model import Cell, MachineModel, ModelSheet
@@ -26,6 +28,17 @@ MOST_COPIES: Final = 32
 NEW_CELLS: Final = 2
 """How many empty rows the form has for further cells."""
 CELL_FIELDS: Final = ("title", "kind", "place", "polarity")
+
+PLAIN: Final[Mapping[str, tuple[str, str]]] = {
+    "fault-seen": (
+        "breaks:0:of",
+        "Nothing here would show it: say what it stops or shows that a check looks at.",
+    ),
+    "fault-cured": ("title", "Nothing mends it: add a way to mend that cures it or replaces its part."),
+    "fix-does": ("cures:0:of", "Say what it cures, or the part it replaces."),
+    "danger-warned": ("cautions", "This part can hurt you: name the caution to show with it."),
+}
+"""For rules that a person meets on the form: the field of the row that mends it, and the words for it."""
 
 
 def sheet_form(ws: Workshop, name: str) -> dict[str, str]:
@@ -50,6 +63,8 @@ def sheet_form(ws: Workshop, name: str) -> dict[str, str]:
     fields |= {f"copies:{part}": str(count) for part, count in copies.items()}
     fields |= opening_fields(model, usual)
     fields |= limit_fields(given, model)
+    fields |= fault_fields(given)
+    fields |= fix_fields(given, model)
     fields |= source_fields(given)
     empty = [Cell("", "", "", "")] * NEW_CELLS
     for place, cell in enumerate([*model.cells, *empty]):
@@ -67,19 +82,30 @@ def change_sheet(ws: Workshop, name: str, fields: Mapping[str, str]) -> dict[str
     given = own_or_refuse(ws, name)
     form = Form({**sheet_form(ws, name), **fields})
     changed = _changed(form, given, ws.library.known(name), ws.library.known(given.family).model)
-    if not form.problems:
-        for problem in sheet_problems(changed, ws.library.packs):
-            if problem.severity == "error":
-                form.problems.setdefault(_field_of(problem, form.fields), _sentence(problem))
+    form.problems |= dict(_of_sense(form, changed, ws))
     if not form.problems:
         keep(ws, changed)
     return form.problems
+
+
+def _of_sense(form: Form, changed: ModelSheet, ws: Workshop) -> Iterator[tuple[str, str]]:
+    """Yield what the rules of knowledge find, by field; nothing of items that could not be read whole."""
+    unread = {field.partition(":")[0] for field in form.problems}
+    if unread & {"fault", "fix"}:
+        unread |= {"fault", "fix", "title"}
+    for problem in sheet_problems(changed, ws.library.packs):
+        field = _field_of(problem, form)
+        if field.partition(":")[0] in unread or (unread and field == "title"):
+            continue
+        if problem.severity == "error" or _untold_danger(problem, changed):
+            yield field, _sentence(problem)
 
 
 def _changed(form: Form, given: ModelSheet, known: Known, usual: MachineModel) -> ModelSheet:
     model = known.model
     edition, limits = edition_and_limits(form, given, model, known.family)
     openings, parts = openings_and_parts(form, given, model, usual)
+    own_faults = faults(form, given, model)
     return replace(
         given,
         title=form.line("title", needed="The model needs a name."),
@@ -92,6 +118,8 @@ def _changed(form: Form, given: ModelSheet, known: Known, usual: MachineModel) -
         copies=_copies(form, given, model, usual),
         openings=openings,
         parts=parts,
+        faults=own_faults,
+        fixes=fixes(form, given, model, own_faults),
         edition=edition,
         limits=limits,
         sources=sources(form, given),
@@ -149,19 +177,29 @@ def _taking(taken: set[str], title: str) -> str:
     return name
 
 
-def _field_of(problem: Problem, fields: Mapping[str, str]) -> str:
+def _untold_danger(problem: Problem, changed: ModelSheet) -> bool:
+    """Tell whether a way to mend of the sheet's own works near danger without a word of it."""
+    own = {fix.id for fix in changed.fixes}
+    return problem.check == "danger-warned" and problem.where.file == "sheet" and problem.where.path[1] in own
+
+
+def _field_of(problem: Problem, form: Form) -> str:
     """Return the field that a problem is about; `title` for one that no field of the form can mend."""
-    path = [str(step) for step in problem.where.path]
-    if path[:1] == ["openings"] and len(path) > 1:
-        what = path[2] if len(path) > 2 and path[2] in FIELDS else "title"
-        return f"{what}:{path[1]}" if f"title:{path[1]}" in fields else f"new-opening:0:{what}"
-    if path[:1] == ["limits"] and len(path) > 1:
-        side = path[2] if len(path) > 2 and path[2] in SIDES else SIDES[0]
-        return f"{side}:{path[1]}" if f"{side}:{path[1]}" in fields else "edition"
-    if path[:1] == ["copies"] and len(path) > 1:
-        return f"copies:{path[1]}"
-    return path[0] if path and path[0] in fields else "title"
+    kind, name, what, of = [*(str(step) for step in problem.where.path), "", "", "", ""][:4]
+    at = form.rows.get(name, "")
+    choices = {
+        "openings": (f"{what}:{name}", f"title:{name}", f"new-opening:0:{what}", "new-opening:0:title"),
+        "copies": (f"copies:{name}",),
+        "limits": (f"{what}:{name}", f"{SIDES[0]}:{name}", "edition"),
+        "faults": (f"{form.rows.get(f'{at}{what}:{of}', '')}chance", f"{at}{what}:0:of", f"{at}title"),
+        "fixes": (f"{form.rows.get(f'{at}{what}:{of}', '')}chance", f"{at}{what}", f"{at}do"),
+    }.get(kind, (kind,))
+    if problem.check in PLAIN and at:
+        return at + PLAIN[problem.check][0]
+    return next((field for field in choices if field in form.fields), "title")
 
 
 def _sentence(problem: Problem) -> str:
+    if problem.check in PLAIN:
+        return PLAIN[problem.check][1]
     return problem.message[:1].upper() + problem.message[1:].rstrip(".") + "."

@@ -11,19 +11,28 @@ from powergood.packs.claims import claim_mapping
 from powergood.packs.sheet_text import claim_text
 
 MOST_MINUTES: Final = 600
+MOST_MONEY: Final = 100_000
 EARLIEST, LATEST = 1940, 2100
 OWN_SOURCE: Final = "judgement"
 """The source of minutes typed without one: the person's own."""
 
-_NUMBER = re.compile(r"[0-9]{1,3}(\.[0-9]{1,3})?")
+_NUMBER = re.compile(r"[0-9]{1,6}(\.[0-9]{1,4})?")
+_PER_CENT = re.compile(r"^([0-9]{1,3}(?:\.[0-9]{1,2})?) ?%")
 
 
 class Form:
-    """Fields being read, with the problems found."""
+    """Fields being read, with the problems found; `rows` say where the fields of an item of the sheet's
+    begin."""
 
     def __init__(self, fields: Mapping[str, str]) -> None:
-        self.fields = fields
+        self.fields = dict(fields)
         self.problems: dict[str, str] = {}
+        self.rows: dict[str, str] = {}
+
+    def any(self, at: str, but: str = "") -> bool:
+        """Tell whether any field whose name begins so says anything; `but` is one that does not count."""
+        said = ((name, value.strip()) for name, value in self.fields.items() if name.startswith(at))
+        return any(value for name, value in said if name != but)
 
     def line(self, name: str, needed: str = "") -> str:
         """Return one line, its spaces made single; `needed` is the problem of an empty one."""
@@ -51,16 +60,36 @@ class Form:
 
     def minutes(self, name: str, was: Claim | None = None) -> Claim:
         """Return minutes with their source: `6` is the person's own, `6 (M1)` names one of the sources."""
+        return self._claim(name, was, f"a number of minutes up to {MOST_MINUTES}", MOST_MINUTES, least=0.001)
+
+    def money(self, name: str, was: Claim | None = None) -> Claim | None:
+        """Return money with its source; none for an empty field."""
+        what = f"an amount of money up to {MOST_MONEY}"
+        return self._claim(name, was, what, MOST_MONEY) if self.line(name) else None
+
+    def frequency(self, name: str, was: Claim | None = None) -> Claim:
+        """Return how often a fault is met, beside the others: 8 very common, 4 common, 2 now and then, 0.5
+        rare."""
+        return self._claim(name, was, "how often it is met: 8, 4, 2 or 0.5", 100.0, least=0.001)
+
+    def chance(self, name: str, was: Claim | None = None) -> Claim:
+        """Return a chance with its source, written as a part of one or in per cent: `0.9`, `90 %`, `0.9
+        (M1)`."""
+        return self._claim(name, was, "a chance such as 0.9 or 90 %", 1.0, least=0.001)
+
+    def _claim(self, name: str, was: Claim | None, what: str, most: float, least: float = 0.0) -> Claim:
+        """Return a number with its source, the person's own where none is named."""
         typed = re.sub(r"^([0-9]+),([0-9])", r"\1.\2", self.line(name))
-        number, _, source = typed.partition(" ")
-        if not _NUMBER.fullmatch(number) or not 0 < float(number) <= MOST_MINUTES:
-            self.problems[name] = f"“{typed[:30]}” is not a number of minutes up to {MOST_MINUTES}."
-            return was or Claim(1.0, OWN_SOURCE)
         if was is not None and typed == shown(was):
             return was
+        typed = _PER_CENT.sub(lambda found: f"{float(found[1]) / 100:g}", typed) if most == 1.0 else typed
+        number, _, source = typed.partition(" ")
+        if not _NUMBER.fullmatch(number) or not least <= float(number) <= most:
+            self.problems[name] = f"“{typed[:30]}” is not {what}."
+            return was or Claim(1.0, OWN_SOURCE)
         said = claim_mapping(typed) if source else {"value": float(number), "source": OWN_SOURCE}
         if isinstance(said, str):
-            self.problems[name] = f"“{typed[:40]}”: write the minutes, and their source in brackets: 6 (M1)."
+            self.problems[name] = f"“{typed[:40]}”: write the number, its source in brackets: {number} (M1)."
             return was or Claim(1.0, OWN_SOURCE)
         return Claim(**said)  # type: ignore[arg-type]  # the fields of a claim, by name
 

@@ -203,3 +203,27 @@ class ComparedSheet:
     warnings: tuple[str, ...]
     changes: tuple[ChangeLine, ...]
     stamp: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetChoices:
+    """What may be named on the form of a sheet.
+
+    parts : the parts of the model.
+    functions : what it should do.
+    signs : what may be noticed.
+    faults : its faults, its own among them, and last the one that the same form adds.
+    cautions : words shown with a step that can hurt.
+    openings : the ways in.
+    kinds : the kinds of mending.
+    frequencies : how often a fault is met, by its weight.
+    """
+
+    parts: tuple[Named, ...]
+    functions: tuple[Named, ...]
+    signs: tuple[Named, ...]
+    faults: tuple[Named, ...]
+    cautions: tuple[Named, ...]
+    openings: tuple[Named, ...]
+    kinds: tuple[Named, ...]
+    frequencies: tuple[Named, ...]

@@ -60,6 +60,7 @@ def _form(request: Request, kept: Filled | None = None, status: int = 200) -> Re
         f"Change: {view.title}",
         fields,
         rows,
+        modelsheets.sheet_choices(ws, name),
         failed="sheet" if kept else "",
         kept=kept or Filled(),
     )
