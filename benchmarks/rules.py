@@ -15,7 +15,7 @@ from powergood.diagnosis import Preferences
 from powergood.diagnosis.compiled import CompiledModel
 from powergood.diagnosis.lookahead import LEAST_MASS
 from powergood.diagnosis.scores import scores
-from powergood.diagnosis.unknowing import entropies
+from powergood.diagnosis.unknowing import entropies, worth_draws
 from powergood.record.model import Body
 
 BIT_MINUTES = 20.0
@@ -85,12 +85,14 @@ def bits_for_money(sight: Sight) -> Answer:
     best, rate = None, 1 / BIT_MINUTES
     if not ahead.laid.checks:
         return by_index(sight)
-    kinds = ahead.mends(root)
-    after = entropies(root.weights[:, None] * ahead.outlook(root)[0], kinds, ahead.samples.copies)
-    before = float(entropies(root.weights[:, None], kinds, ahead.samples.copies)[0])
+    drawn = worth_draws(root.weights, ahead.samples.copies)
+    kinds, joint = ahead.kinds(root), root.weights[:, None] * ahead.outlook(root)[0]
+    after = entropies(kinds.mended(kinds.sums(joint)), drawn)
+    before = float(entropies(kinds.mended(kinds.sums(root.weights[:, None])), drawn)[0])
+    costs = ahead.check_costs(root)
     for number, check in sight.checks():
         left = float(after[list(sight.outcomes(number))].sum())
-        gain = (before - left) / max(ahead.cost(root, check), 0.1)
+        gain = (before - left) / max(float(costs[number]), 0.1)
         if gain > rate:
             best, rate = check, gain
     return (best.id, "check") if best is not None else by_index(sight)
@@ -106,8 +108,9 @@ def question_rule(sight: Sight) -> Answer:
     ahead, root = sight.ahead, sight.root
     best, least = None, sight.cost_of_repair(root.weights)[0]
     chances = ahead.outlook(root)[0] if ahead.laid.checks else None
+    costs = ahead.check_costs(root)
     for number, check in sight.checks():
-        total = ahead.cost(root, check)
+        total = float(costs[number])
         assert chances is not None
         for outcome in sight.outcomes(number):
             joint = root.weights * chances[:, outcome]

@@ -67,10 +67,13 @@ class Sight:
     def proof(self, functions: Iterable[int]) -> CheckSpec | None:
         """Return the cheapest check that may prove one of `functions`; None where there is none to do."""
         sought = frozenset(functions) & self.root.unproven
+        costs = self.ahead.check_costs(self.root)
         found = [
-            check for _, check in self.checks() if self.worth.provers.get(check.id, frozenset()) & sought
+            (float(costs[number]), check.id, check)
+            for number, check in self.checks()
+            if self.ahead.proves(check.id) & sought
         ]
-        return min(found, key=lambda each: (self.ahead.cost(self.root, each), each.id), default=None)
+        return min(found, key=lambda each: each[:2], default=(0.0, "", None))[2]
 
     def touched(self) -> frozenset[int]:
         """Return the wanted functions that the fix done just now may have brought back."""
@@ -89,7 +92,7 @@ class Sight:
         ahead, node = self.ahead, self.root
         needs = ahead.hindsight.known(node.broken, node.opened, node.unproven).needs
         test = ahead.worth.test(node.opened)
-        costs = np.array([ahead.cost(node, fix) for fix in ahead.fixes]) + test
+        costs = ahead.costs.fixes(node.opened) + test
         chance = weights @ needs[:, :-1]
         order = np.argsort(-(chance / np.maximum(costs, 0.1)), kind="stable")
         order = order[chance[order] > 0]

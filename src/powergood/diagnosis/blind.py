@@ -14,7 +14,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from powergood.diagnosis.recursion import Floats, Ints
 from powergood.diagnosis.samples import Bools
@@ -27,7 +26,7 @@ GROUPS = 6
 
 
 def likeliest(label: Ints, weights: Floats) -> Ints:
-    """Return the labels (S,) numbered anew: the likeliest GROUPS of them, and one for all the rest."""
+    """Return the labels (K,) numbered anew: the likeliest GROUPS of them, and one for all the rest."""
     mass = np.bincount(label, weights=weights)
     number = np.full(mass.size, min(GROUPS, mass.size - 1), dtype=np.int64)
     first = np.argsort(-mass, kind="stable")[:GROUPS]
@@ -37,9 +36,9 @@ def likeliest(label: Ints, weights: Floats) -> Ints:
 
 @dataclass(frozen=True, slots=True)
 class Mending:
-    """What mending takes in a state of the machine.
+    """What mending takes in a state of the machine, for kinds of samples that need the same.
 
-    `needs` (S, A+1) says which fixes a sample needs, the last column that nothing mends it; `group` (S,)
+    `needs` (K, A+1) says which fixes a kind needs, the last column that nothing mends it; `group` (K,)
     which functions work in it, as far as that is told apart. A fix costs its price (A,) and those of its
     openings, `requires` (A, E) of `opens` (E,), that are not open yet; a `test` follows each. `done` is paid
     when the machine works, `stop` when it is given up.
@@ -55,7 +54,7 @@ class Mending:
     stop: float
 
     def blind(self, joint: Floats) -> Floats:
-        """Return for each column of `joint` (S, n) its weight times what mending blind then costs; (n,).
+        """Return for each column of `joint` (K, n) its weight times what mending blind then costs; (n,).
 
         That is the mean cost of doing the fixes in order of chance over cost, for the best number of them
         before stopping, when it is known which functions work.
@@ -88,17 +87,11 @@ class Mending:
         return spent
 
     def _last(self, used: Ints, order: Ints) -> Ints:
-        """Return after how many fixes each sample is mended, (n, S); one more than all when nothing mends it.
+        """Return after how many fixes each kind is mended, (n, K); one more than all when nothing mends it.
 
         `order` (n, groups, fixes).
         """
-        place: NDArray[np.int16] = np.zeros((*order.shape[:2], self.prices.size), dtype=np.int16)
-        numbers = np.broadcast_to(np.arange(1, used.size + 1, dtype=np.int16), order.shape)
-        np.put_along_axis(place, used[order], numbers, axis=2)
-        rows, fixes = self.needs[:, :-1].nonzero()
-        begins = np.flatnonzero(np.diff(rows, prepend=-1))
-        last = np.zeros((order.shape[0], self.needs.shape[0]), dtype=np.int64)
-        if rows.size:
-            last[:, rows[begins]] = np.maximum.reduceat(place[:, self.group[rows], fixes], begins, axis=1)
+        place = order.argsort(axis=2) + 1
+        last = (place[:, self.group] * self.needs[:, used]).max(axis=2, initial=0)
         last[:, self.needs[:, -1]] = used.size + 1
-        return last
+        return np.asarray(last)

@@ -97,6 +97,10 @@ class Hindsight:
             self._restores[key] = (present, total.astype(np.float64))
         return self._restores[key][1]
 
+    def mended(self, chances: Floats) -> Floats:
+        """Return how many of the faults there with `chances` (F,) each fix would cure on average, (A,)."""
+        return np.asarray(chances @ self._chances)
+
     def left(self, present: Bools) -> Floats:
         """Return for each sample and wanted function whether a fault there breaks it, shape (S, W)."""
         found = np.zeros((present.shape[0], len(self._breaks_each)))
@@ -119,11 +123,8 @@ class Hindsight:
         rest = self.worth.proof(unproven, opened) + self.worth.refit(opened)
         return Known(needs, np.minimum(mending + rest, self.worth.stop(opened)))
 
-    def mending(
-        self, broken: Bools, opened: frozenset[str], unproven: frozenset[int], group: Ints
-    ) -> Mending:
-        """Return what mending without looking takes in each sample; `group` (S,) as in `Mending`."""
-        needs = self.known(broken, opened, unproven).needs
+    def mending(self, needs: Bools, group: Ints, opened: frozenset[str], unproven: frozenset[int]) -> Mending:
+        """Return what mending without looking takes; `needs` (K, A+1) and `group` (K,) as in `Mending`."""
         table = self._table(opened)
         return Mending(
             needs=needs,

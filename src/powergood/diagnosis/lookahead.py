@@ -13,18 +13,22 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from powergood.diagnosis.blind import Mending, likeliest
+from powergood.diagnosis.blind import likeliest
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
 from powergood.diagnosis.hindsight import Hindsight
 from powergood.diagnosis.outlook import Columns, columns, outcome_chances
 from powergood.diagnosis.recursion import Floats
-from powergood.diagnosis.running import Running, needs_start, running_after
+from powergood.diagnosis.running import Running, running_after
 from powergood.diagnosis.samples import Bools, Samples
-from powergood.diagnosis.unknowing import Kinds, both, entropy, kinds
-from powergood.diagnosis.worth import REFIT_PART, Worth
+from powergood.diagnosis.step_costs import StepCosts
+from powergood.diagnosis.unknowing import Kinds, entropy
+from powergood.diagnosis.worth import Worth
 
 LEAST_MASS = 1e-3
 """Outcomes less likely than this are not looked into further."""
+
+NOTHING = 1e-9
+"""A kind of samples this unlikely is left out of what mending blind costs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,10 +78,11 @@ class Lookahead:
         self._duds = generator.random((count, len(self.fixes) + 1))
         self._which = generator.random((count, len(self.fixes) + 1))
         self._disturbs = generator.random((count, faults))
+        self.costs = StepCosts(worth, checks, self.fixes)
         self._place = {check.id: number for number, check in enumerate(checks)}
         self._number = {fix.id: at for at, fix in enumerate(self.fixes)}
+        self._loses = [self._proofs_lost(fix) for fix in self.fixes]
         self._kinds: dict[tuple[int, frozenset[str]], tuple[Bools, Kinds]] = {}
-        self._pairs: dict[tuple[int, frozenset[str]], tuple[Bools, Kinds, Kinds]] = {}
         self._outlooks: dict[int, tuple[Bools, Floats, Floats]] = {}
 
     def narrowed(self, checks: Sequence[CheckSpec], missing: frozenset[str]) -> Lookahead:
@@ -138,9 +143,8 @@ class Lookahead:
             self._fit_new(fix, number, shift, present)
         for fault, chance in fix.disturbs.items():
             present[:, fault] |= np.roll(self._disturbs[:, fault], shift) < chance
-        bases = {link.base for fault in fix.cures for link in self.model.faults[fault].links}
-        lost = {n for n, closure in enumerate(self.worth.closures) if closure & bases}
-        times = tuple(n + (place == number) for place, n in enumerate(node.times))
+        lost = self._loses[number]
+        times = (*node.times[:number], shift + 1, *node.times[number + 1 :])
         return replace(
             node,
             present=present,
@@ -153,6 +157,11 @@ class Lookahead:
             passed=node.passed - lost,
             running=None,
         )
+
+    def _proofs_lost(self, fix: FixSpec) -> frozenset[int]:
+        """Return the wanted functions that must be proven again after a fix."""
+        bases = {link.base for fault in fix.cures for link in self.model.faults[fault].links}
+        return frozenset(n for n, closure in enumerate(self.worth.closures) if closure & bases)
 
     def _fit_new(self, fix: FixSpec, number: int, shift: int, present: Bools) -> None:
         own = [at for at, fault in enumerate(self.model.faults) if fault.slot == fix.slot]
@@ -168,22 +177,18 @@ class Lookahead:
         number = self._place[check]
         return range(int(self.laid.first[number]), int(self.laid.good[number]) + 1)
 
-    def opened_after(self, node: Node, check: CheckSpec) -> frozenset[str]:
-        """Return what is open once the check has been done."""
-        return (node.opened | self.opens[check.id]) - check.closed
-
     def after_outcome(self, node: Node, check: CheckSpec, outcome: int) -> Node:
         """Return the node after the check showed outcome column `outcome`."""
         weights = node.weights * self.outlook(node)[0][:, outcome]
         weights = weights / weights.sum()
-        shown = self.worth.provers.get(check.id, frozenset()) & node.unproven
+        shown = self.proves(check.id) & node.unproven
         passed = node.passed | shown if outcome == self.outcomes(check.id)[-1] else node.passed - shown
         left = self.outlook(node)[1]
         proven = frozenset(n for n in passed if weights @ left[:, n] < self.worth.preferences.threshold)
         return replace(
             node,
             weights=weights,
-            opened=self.opened_after(node, check),
+            opened=(node.opened | self.opens[check.id]) - check.closed,
             unproven=node.unproven - proven,
             missing=node.missing - check.fitted,
             passed=passed - proven,
@@ -200,13 +205,13 @@ class Lookahead:
 
     # --- what is left to pay ----------------------------------------------------------------------
 
-    def cost(self, node: Node, step: CheckSpec | FixSpec) -> float:
-        """Return what a step costs at `node`, parts to be put back for it included."""
-        if isinstance(step, FixSpec):
-            return self.worth.fix_cost(step, node.opened)
-        back = REFIT_PART * len(step.fitted & node.missing)
-        start = needs_start(step, node.running, disturbs=self.disturbs(node, step))
-        return self.worth.check_cost(step, node.opened, start=start) + back
+    def proves(self, check: str) -> frozenset[int]:
+        """Return the wanted functions that a pass of a check shows to work."""
+        return self.worth.provers.get(check, frozenset())
+
+    def check_costs(self, node: Node) -> Floats:
+        """Return what each check costs at `node`, parts to be put back for it included, (C,)."""
+        return self.costs.checks(node.opened, node.missing, node.running)
 
     def disturbs(self, node: Node, check: CheckSpec) -> bool:
         """Tell whether something must be opened, closed or fitted for a check."""
@@ -217,10 +222,16 @@ class Lookahead:
         """Return what is left to pay on average if the faults were known."""
         return float(node.weights @ self.hindsight.known(node.broken, node.opened, node.unproven).cost)
 
-    def mending(self, node: Node) -> Mending:
-        """Return what mending without looking takes in each sample."""
-        group = likeliest(self.tells(node)[0].label, node.weights)
-        return self.hindsight.mending(node.broken, node.opened, node.unproven, group)
+    def blind(self, node: Node, shares: Floats, mass: Floats) -> Floats:
+        """Return for each column of `shares` (K, n) its weight times the cost of mending blind, (n,).
+
+        Rows are the kinds of samples at `node`, of chances `mass` (K,).
+        """
+        kinds = self.kinds(node)
+        live = np.flatnonzero(mass > NOTHING)
+        group = likeliest(kinds.tells[live], mass[live])
+        mending = self.hindsight.mending(kinds.needs[live], group, node.opened, node.unproven)
+        return mending.blind(shares[live])
 
     def value(self, node: Node, bit: float) -> float:
         """Return the estimate of what is left to pay, at `bit` minutes for each bit of not knowing.
@@ -229,22 +240,17 @@ class Lookahead:
         """
         if not node.unproven:
             return self.worth.refit(node.opened)
-        blind = float(self.mending(node).blind(node.weights[:, None])[0])
-        guess = self.known(node) + bit * entropy(node.weights, self.mends(node))
+        kinds = self.kinds(node)
+        mass = kinds.sums(node.weights)
+        blind = float(self.blind(node, mass[:, None], mass)[0])
+        guess = self.known(node) + bit * entropy(kinds.mended(mass))
         return min(guess, blind, self.worth.stop(node.opened))
 
-    def mends(self, node: Node) -> Kinds:
-        """Return the samples by what must be mended in them; kept for the same faults and openings."""
-        key = (id(node.broken), node.opened)
+    def kinds(self, node: Node) -> Kinds:
+        """Return the samples sorted by what they need and tell; kept for the same faults and openings."""
+        key = (id(node.present), node.opened)
         if key not in self._kinds:
             needs = self.hindsight.known(node.broken, node.opened, node.unproven).needs
-            self._kinds[key] = (node.broken, kinds(needs))
+            sorts = Kinds.of(needs, self.hindsight.own_broken(node.present))
+            self._kinds[key] = (node.present, sorts)
         return self._kinds[key][1]
-
-    def tells(self, node: Node) -> tuple[Kinds, Kinds]:
-        """Return the samples by what proving everything would tell, and by that and what must be mended."""
-        key = (id(node.present), node.opened)
-        if key not in self._pairs:
-            told = kinds(self.hindsight.own_broken(node.present))
-            self._pairs[key] = (node.present, told, both(self.mends(node), told))
-        return self._pairs[key][1:]

@@ -12,10 +12,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from powergood.diagnosis.compiled import CheckSpec, FixSpec
+from powergood.diagnosis.compiled import FixSpec
 from powergood.diagnosis.lookahead import LEAST_MASS, Lookahead, Node
 from powergood.diagnosis.recursion import Floats
-from powergood.diagnosis.unknowing import entropies, entropy
+from powergood.diagnosis.samples import Bools
+from powergood.diagnosis.unknowing import entropies, entropy, worth_draws
 
 LEAF = 1.2
 """Where a plan is cut off a bit is dearer by this, so that delay never looks cheap. Judgement."""
@@ -62,18 +63,26 @@ class Scored:
 
 @dataclass(frozen=True, slots=True)
 class _Learning:
-    """What the checks tell at a node. Shapes (C,) unless said; `joint` (S, outcomes), `mass` (outcomes,).
+    """What the checks tell at a node. Shapes (C,) unless said; `joint` (S, outcomes).
 
-    `bits` about what must be mended, `beyond` those that proving everything would not tell as well;
-    `now` the bits not known, `price` the minutes that one costs here.
+    `mass` (K,) and `shares` (K, outcomes) are the same by kinds of samples (`Lookahead.kinds`). `costs` is
+    what each check costs, `proves` that it proves something wanted, `told` that it would only be the same
+    look again; `bits` what it tells of what must be mended, `beyond` that part which proving everything
+    would not tell as well. `now` are the bits not known, `price` the minutes that one costs here, `blind`
+    those of mending without looking.
     """
 
     joint: Floats
     mass: Floats
+    shares: Floats
+    costs: Floats
+    proves: Bools
+    told: Bools
     bits: Floats
     beyond: Floats
     now: float
     price: float
+    blind: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,30 +98,24 @@ class _Pass:
     left_now: Floats
 
 
-def scores(look: Lookahead, node: Node, *, pays: float = 1.0) -> list[Scored]:
-    """Return the checks that pay for themselves and the best fixes, cheapest expected total first."""
-    return [each for each in weighed(look, node) if worthwhile(look, node, each, pays)]
+def scores(look: Lookahead, node: Node, *, pays: float | None = 1.0) -> list[Scored]:
+    """Return the checks that pay for themselves and the best fixes, cheapest expected total first.
 
-
-def weighed(look: Lookahead, node: Node) -> list[Scored]:
-    """Return every check that is not the same look again, and the best fixes, cheapest expected total first.
-
-    Ties are broken by name, so that equal facts give equal advice.
+    A check that is expected to save less than it costs is left out: putting off a fix by looking at something
+    cheap is never worth it. With `pays` under one it need save only that share: for whoever will look further
+    ahead before choosing; with none every check is returned. A check that would only be the same look again
+    never is. Ties are broken by name, so that equal facts give equal advice.
     """
     learning = _learning(look, node)
-    found = [each for each in _check_scores(look, node, learning) if each.step not in node.told]
+    found = _check_scores(look, node, learning, pays)
     found += [_fix_score(look, node, fix, learning) for fix in _promising(look, node)]
     return sorted(found, key=lambda each: (round(each.total, 6), each.step))
 
 
 def worthwhile(look: Lookahead, node: Node, each: Scored, pays: float = 1.0) -> bool:
-    """Tell whether a step pays for itself; a fix always does.
-
-    A check that is expected to save less than it costs does not: putting off a fix by looking at something
-    cheap is never worth it. With `pays` under one it need save only that share: for whoever will look further
-    ahead before choosing.
-    """
-    return each.gain > pays * (PROVES if _proves_something(look, node, each.step) else 1.0) * each.cost
+    """Tell whether a step pays for itself, as in `scores`; a fix always does."""
+    share = PROVES if look.proves(each.step) & node.unproven else 1.0
+    return each.gain > pays * share * each.cost
 
 
 def fix_scored(look: Lookahead, node: Node, fix: FixSpec) -> Scored:
@@ -125,26 +128,36 @@ def bit_price(look: Lookahead, node: Node) -> float:
     return _learning(look, node).price
 
 
-def _proves_something(look: Lookahead, node: Node, check: str) -> bool:
-    return bool(look.worth.provers.get(check, frozenset()) & node.unproven)
-
-
 def _learning(look: Lookahead, node: Node) -> _Learning:
     """Return what each check tells, and the price of a bit."""
-    mends, (tells, pairs), copies = (
-        look.mends(node),
-        look.tells(node),
-        look.samples.copies,
-    )
-    alone = node.weights[:, None]
-    joint = alone * look.outlook(node)[0] if look.laid.checks else np.zeros((alone.size, 0))
-    both = np.hstack([alone, joint])
-    of_mends, of_pairs, of_tells = (entropies(both, kinds, copies) for kinds in (mends, pairs, tells))
+    kinds, weights = look.kinds(node), node.weights
+    checks = look.laid.checks
+    joint = weights[:, None] * look.outlook(node)[0] if checks else np.zeros((weights.size, 0))
+    both = kinds.sums(np.column_stack([weights, joint]))
+    drawn = worth_draws(weights, look.samples.copies)
+    mends = kinds.mended(both)
+    of_mends, of_both = entropies(mends, drawn), entropies(both, drawn)
+    of_tells = entropies(kinds.told(both), drawn)
+    costs = look.check_costs(node)
+    proves = np.array([bool(look.proves(check.id) & node.unproven) for check in checks], dtype=np.bool_)
+    told = np.array([check.id in node.told for check in checks], dtype=np.bool_)
     bits = _told(look, of_mends)
-    beyond = _told(look, of_pairs - of_tells)
-    now = entropy(node.weights, mends)
-    mass = joint.sum(axis=0)
-    return _Learning(joint, mass, bits, beyond, now, _price(look, node, bits, now))
+    mass, now = both[:, 0], entropy(mends[:, 0])
+    blind = float(look.blind(node, both[:, :1], mass)[0])
+    price = _price(OVERLAP * bits[~told], costs[~told], now, blind - look.known(node))
+    return _Learning(
+        joint=joint,
+        mass=mass,
+        shares=both[:, 1:],
+        costs=costs,
+        proves=proves,
+        told=told,
+        bits=bits,
+        beyond=_told(look, of_both - of_tells),
+        now=now,
+        price=price,
+        blind=blind,
+    )
 
 
 def _told(look: Lookahead, entropy_of: Floats) -> Floats:
@@ -154,55 +167,53 @@ def _told(look: Lookahead, entropy_of: Floats) -> Floats:
     return np.asarray(np.maximum(entropy_of[0] - np.add.reduceat(entropy_of[1:], look.laid.first), 0.0))
 
 
-def _price(look: Lookahead, node: Node, bits: Floats, now: float) -> float:
-    """Return the minutes that one of `now` bits costs: cheapest checks first, the rest by mending blind."""
+def _price(bits: Floats, costs: Floats, now: float, unknown: float) -> float:
+    """Return the minutes that one of `now` bits costs: cheapest checks first, the rest by mending blind.
+
+    Checks tell `bits` (C,) and cost `costs` (C,); mending blind costs `unknown` minutes for not knowing.
+    """
     if now < 1e-9:
         return 0.0
-    blind = float(look.mending(node).blind(node.weights[:, None])[0])
-    dear = max(blind - look.known(node), 0.0) / now
-    left, total = now, 0.0
-    offers = [
-        (look.cost(node, check) / told, told)
-        for check, told in zip(look.laid.checks, OVERLAP * bits, strict=True)
-        if told > LEAST_MASS and check.id not in node.told
-    ]
-    for price, told in sorted(offers):
-        if price >= dear or left <= 0:
-            break
-        used = min(told, left)
-        total, left = total + used * price, left - used
-    return (total + left * dear) / now
+    dear = max(unknown, 0.0) / now
+    useful = np.flatnonzero(bits > LEAST_MASS)
+    rate = costs[useful] / bits[useful]
+    cheap = useful[rate < dear]
+    order = cheap[np.argsort(costs[cheap] / bits[cheap], kind="stable")]
+    left_before = np.maximum(now - np.concatenate([[0.0], np.cumsum(bits[order])]), 0.0)
+    used = np.minimum(bits[order], left_before[:-1])
+    return float((used @ (costs[order] / bits[order]) + left_before[-1] * dear) / now)
 
 
-def _check_scores(look: Lookahead, node: Node, learning: _Learning) -> list[Scored]:
-    if not look.laid.checks:
+def _check_scores(look: Lookahead, node: Node, learning: _Learning, pays: float | None) -> list[Scored]:
+    """Return the checks as `scores` says; less saving is asked of one that proves something wanted."""
+    checks = look.laid.checks
+    if not checks:
         return []
-    checks, good = look.laid.checks, look.laid.good
-    known = look.hindsight.known(node.broken, node.opened, node.unproven)
-    known_now = float(node.weights @ known.cost)
-    broken = look.outlook(node)[1]
-    mass = np.maximum(learning.mass, 1e-300)
-    whole = (learning.joint.T @ ~known.needs.any(axis=1)) / mass
-    left, left_now = (learning.joint.T @ broken) / mass[:, None], node.weights @ broken
-    asked = _asked(look, node, learning)
-    by_opened = {node.opened: known_now}
-    found = []
-    for number, check in enumerate(checks):
-        opened = look.opened_after(node, check)
-        if opened not in by_opened:
-            here = look.hindsight.known(node.broken, opened, node.unproven)
-            by_opened[opened] = float(node.weights @ here.cost)
-        bits = learning.bits if _proves_something(look, node, check.id) else learning.beyond
-        at = int(good[number])
-        passed = _Pass(float(mass[at]), float(whole[at]), left[at], left_now)
-        learned = max(min(learning.price, MOST_A_BIT) * float(bits[number]), float(asked[number]))
-        learned += _proof_saved(look, node, check, passed, opened)
-        cost = look.cost(node, check)
-        reached = known_now - by_opened[opened]
-        gain = (1.0 - check.no_verdict) * learned + min(reached, OPENED_EARLY * reached)
-        total = cost + known_now + LEAF * learning.price * learning.now - gain
-        found.append(Scored(check.id, "check", float(total), cost, float(gain)))
-    return found
+    known_now, reached = _reached(look, node)
+    bits = np.where(learning.proves, learning.bits, learning.beyond)
+    learned = np.maximum(min(learning.price, MOST_A_BIT) * bits, _asked(look, node, learning))
+    learned += _proofs_saved(look, node, learning)
+    never = np.array([check.no_verdict for check in checks])
+    gain = (1.0 - never) * learned + np.minimum(reached, OPENED_EARLY * reached)
+    total = learning.costs + known_now + LEAF * learning.price * learning.now - gain
+    share = np.where(learning.proves, PROVES, 1.0)
+    enough = np.ones_like(share) > 0 if pays is None else gain > pays * share * learning.costs
+    return [
+        Scored(checks[at].id, "check", float(total[at]), float(learning.costs[at]), float(gain[at]))
+        for at in np.flatnonzero(enough & ~learning.told)
+    ]
+
+
+def _reached(look: Lookahead, node: Node) -> tuple[float, Floats]:
+    """Return the minutes left to pay if the faults were known, and how many fewer once a check has opened.
+
+    The second is (C,).
+    """
+    opened, number = look.costs.opened_after(node.opened)
+    known = look.hindsight.known
+    now = float(node.weights @ known(node.broken, node.opened, node.unproven).cost)
+    after = [float(node.weights @ known(node.broken, each, node.unproven).cost) for each in opened]
+    return now, (now - np.array(after))[number]
 
 
 def _asked(look: Lookahead, node: Node, learning: _Learning) -> Floats:
@@ -212,27 +223,52 @@ def _asked(look: Lookahead, node: Node, learning: _Learning) -> Floats:
     the ACM, 1995, equation 3.
     """
     saved: Floats = np.zeros(len(look.laid.checks))
-    costs = np.array([look.cost(node, check) for check in look.laid.checks])
-    chosen = np.argsort(costs - learning.price * learning.bits, kind="stable")[:ASKED]
+    chosen = np.argsort(learning.costs - learning.price * learning.bits, kind="stable")[:ASKED]
     chosen = np.sort(chosen[learning.bits[chosen] > LEAST_MASS])
     if not chosen.size:
         return saved
     ranges = [look.outcomes(look.laid.checks[number].id) for number in chosen]
     columns = [outcome for outcomes in ranges for outcome in outcomes]
-    blind = look.mending(node).blind(np.column_stack([node.weights, learning.joint[:, columns]]))
+    blind = look.blind(node, learning.shares[:, columns], learning.mass)
     begins = np.cumsum([0, *(len(outcomes) for outcomes in ranges[:-1])])
-    saved[chosen] = blind[0] - np.add.reduceat(blind[1:], begins)
+    saved[chosen] = learning.blind - np.add.reduceat(blind, begins)
     return saved
 
 
-def _proof_saved(look: Lookahead, node: Node, check: CheckSpec, seen: _Pass, opened: frozenset[str]) -> float:
-    """Return what a pass of the check saves by proving functions, on average.
+def _proofs_saved(look: Lookahead, node: Node, learning: _Learning) -> Floats:
+    """Return what each check saves by proving functions, (C,)."""
+    saved: Floats = np.zeros(len(look.laid.checks))
+    showing = [
+        at
+        for at, check in enumerate(look.laid.checks)
+        if look.proves(check.id) & node.unproven or node.passed
+    ]
+    if not showing:
+        return saved
+    broken = look.outlook(node)[1]
+    sound = ~node.broken.any(axis=1)
+    left_now = node.weights @ broken
+    passes = learning.joint[:, look.laid.good[showing]]
+    chances = np.maximum(passes.sum(axis=0), 1e-300)
+    left, lasting = (passes.T @ broken) / chances[:, None], (passes.T @ sound) / chances
+    for place, at in enumerate(showing):
+        check = look.laid.checks[at]
+        seen = _Pass(float(chances[place]), float(lasting[place]), left[place], left_now)
+        opened = (node.opened | look.opens[check.id]) - check.closed
+        saved[at] = _proof_saved(look, node, look.proves(check.id), seen, opened)
+    return saved
+
+
+def _proof_saved(
+    look: Lookahead, node: Node, proves: frozenset[int], seen: _Pass, opened: frozenset[str]
+) -> float:
+    """Return what a pass of a check that can prove the functions `proves` saves by it, on average.
 
     A proof is worth only as much as it is likely to last: if something is still to be mended the
     mending may undo it. Where one pass is not enough (an intermittent fault may still be there), it
     earns its share of the way to the threshold.
     """
-    shown = look.worth.provers.get(check.id, frozenset()) & node.unproven | node.passed
+    shown = proves & node.unproven | node.passed
     if not shown:
         return 0.0
     threshold = look.worth.preferences.threshold
@@ -263,20 +299,17 @@ def _promising(look: Lookahead, node: Node) -> list[FixSpec]:
     A fault behind another that still breaks everything is not mended by its own fix yet, so what hides
     the rest comes first. Where nothing would make a function work, any fix of something broken counts.
     """
+    if not look.fixes:
+        return []
     works = node.weights @ look.hindsight.restores(node.present)
-    at_fault = node.weights @ node.broken
-    test = look.worth.test(node.opened)
-    ranked = []
-    for number, fix in enumerate(look.fixes):
-        mends = sum(at_fault[fault] * cure for fault, cure in fix.cures.items())
-        if mends > LEAST_MASS:
-            index = (works[number] + LEAST_MASS * mends) / (look.cost(node, fix) + test)
-            ranked.append((-index, fix.id, fix))
+    mends = look.hindsight.mended(node.weights @ node.broken)
+    index = (works + LEAST_MASS * mends) / (look.costs.fixes(node.opened) + look.worth.test(node.opened))
+    ranked = [(-index[at], look.fixes[at].id, look.fixes[at]) for at in np.flatnonzero(mends > LEAST_MASS)]
     return [fix for _, _, fix in sorted(ranked, key=lambda each: each[:2])[:MOST_FIXES]]
 
 
 def _fix_score(look: Lookahead, node: Node, fix: FixSpec, learning: _Learning) -> Scored:
-    cost = look.cost(node, fix)
+    cost = look.worth.fix_cost(fix, node.opened)
     unsure = (LEAF - 1.0) * learning.price * learning.now
     rest = look.value(look.after_fix(node, fix), learning.price) + unsure
     return Scored(fix.id, "fix", cost + rest + DOING, cost)

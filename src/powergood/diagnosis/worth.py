@@ -29,6 +29,8 @@ class Worth:
     _opening: dict[frozenset[str], float] = field(default_factory=dict)
     _proof: dict[tuple[frozenset[int], frozenset[str]], float] = field(default_factory=dict)
     _step: dict[tuple[str, frozenset[str]], float] = field(default_factory=dict)
+    _refit: dict[frozenset[str], float] = field(default_factory=dict)
+    _test: dict[frozenset[str], float] = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -78,7 +80,10 @@ class Worth:
 
     def refit(self, opened: Iterable[str]) -> float:
         """Return the minutes to close everything that is open."""
-        return sum(self.model.openings[name].refit for name in opened)
+        key = frozenset(opened)
+        if key not in self._refit:
+            self._refit[key] = sum(self.model.openings[name].refit for name in key)
+        return self._refit[key]
 
     def stop(self, opened: frozenset[str]) -> float:
         """Return the cost of stopping: what the working machine is worth, and refitting."""
@@ -123,8 +128,11 @@ class Worth:
 
         It follows something done with the machine off, so it costs a start.
         """
-        checks = (self.model.checks[name] for name in self.provers)
-        return min((self.check_cost(each, opened, start=each.power != "off") for each in checks), default=0.0)
+        if opened not in self._test:
+            checks = (self.model.checks[name] for name in self.provers)
+            costs = (self.check_cost(each, opened, start=each.power != "off") for each in checks)
+            self._test[opened] = min(costs, default=0.0)
+        return self._test[opened]
 
     def check_cost(self, check: CheckSpec, opened: frozenset[str], *, start: bool) -> float:
         """Return what a check costs now: itself and noting it, what must be opened and closed for it.

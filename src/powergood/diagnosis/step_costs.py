@@ -1,0 +1,80 @@
+"""What every check and fix costs at a state, as arrays: worked out once for what is open, out and running."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from powergood.diagnosis.compiled import CheckSpec, FixSpec
+from powergood.diagnosis.recursion import Floats, Ints
+from powergood.diagnosis.running import Running
+from powergood.diagnosis.samples import Bools
+from powergood.diagnosis.worth import REFIT_PART, Worth
+
+Place = tuple[frozenset[str], frozenset[str]]
+"""What is open and what is out."""
+
+
+class StepCosts:
+    """Costs in minutes of `checks` (C,) and `fixes` (A,), and what is open after each check."""
+
+    def __init__(self, worth: Worth, checks: Sequence[CheckSpec], fixes: Sequence[FixSpec]) -> None:
+        self.worth = worth
+        self._checks = tuple(checks)
+        self._fixes = tuple(fixes)
+        self._names = tuple(check.id for check in checks)
+        self._opens = [worth.model.whole_opening(check.open) for check in checks]
+        self._powered: Bools = np.array([check.power != "off" for check in checks], dtype=np.bool_)
+        self._masked: Bools = np.array([bool(check.masked) for check in checks], dtype=np.bool_)
+        self._first: Bools = np.array([check.power == "start" for check in checks], dtype=np.bool_)
+        self._quiet: dict[Place, tuple[Floats, Bools]] = {}
+        self._with_start: dict[tuple[Place, Running], Floats] = {}
+        self._of_fixes: dict[frozenset[str], Floats] = {}
+        self._after: dict[frozenset[str], tuple[tuple[frozenset[str], ...], Ints]] = {}
+
+    def checks(self, opened: frozenset[str], missing: frozenset[str], running: Running) -> Floats:
+        """Return what each check costs, a start and parts to be put back for it included, (C,)."""
+        key = ((opened, missing), running)
+        if key not in self._with_start:
+            alone, disturbs = self._without_start(opened, missing)
+            fresh = np.ones_like(self._powered) if running is None else disturbs | self._masked
+            if running:
+                taken = np.array([name in running for name in self._names], dtype=np.bool_)
+                fresh = fresh | (self._first & taken)
+            self._with_start[key] = alone + self.worth.preferences.start * (self._powered & fresh)
+        return self._with_start[key]
+
+    def _without_start(self, opened: frozenset[str], missing: frozenset[str]) -> tuple[Floats, Bools]:
+        """Return the costs without a start, and whether something must be opened, closed or fitted, (C,)."""
+        place = (opened, missing)
+        if place not in self._quiet:
+            back = [len(check.fitted & missing) for check in self._checks]
+            alone = [self.worth.check_cost(check, opened, start=False) for check in self._checks]
+            moved = [
+                bool(whole - opened or check.closed & opened or parts)
+                for check, whole, parts in zip(self._checks, self._opens, back, strict=True)
+            ]
+            self._quiet[place] = (
+                np.array(alone) + REFIT_PART * np.array(back, dtype=np.float64),
+                np.array(moved, dtype=np.bool_),
+            )
+        return self._quiet[place]
+
+    def fixes(self, opened: frozenset[str]) -> Floats:
+        """Return what each fix costs, openings included, (A,)."""
+        if opened not in self._of_fixes:
+            self._of_fixes[opened] = np.array([self.worth.fix_cost(fix, opened) for fix in self._fixes])
+        return self._of_fixes[opened]
+
+    def opened_after(self, opened: frozenset[str]) -> tuple[tuple[frozenset[str], ...], Ints]:
+        """Return the sets of openings that checks leave open, and which of them each check leaves, (C,)."""
+        if opened not in self._after:
+            left = [
+                (opened | whole) - check.closed
+                for check, whole in zip(self._checks, self._opens, strict=True)
+            ]
+            sets = tuple(dict.fromkeys(left))
+            number = {each: at for at, each in enumerate(sets)}
+            self._after[opened] = (sets, np.array([number[each] for each in left], dtype=np.int64))
+        return self._after[opened]
