@@ -19,3 +19,14 @@ def test_every_subsystem_of_the_shipped_pack_is_used_by_a_family() -> None:
     pack = builtin_pack()
     used = {name for family in pack.families.values() for name in family.subsystems}
     assert used == set(pack.subsystems)
+
+
+def test_what_is_deadly_is_a_danger_and_mains_and_tubes_are_deadly() -> None:
+    cautions = builtin_pack().cautions
+    deadly = {each.id for each in cautions if each.deadly}
+    assert deadly <= {each.id for each in cautions if each.danger}
+    volts = {
+        each.id for each in cautions if "mains voltage" in each.words or "thousands of volts" in each.words
+    }
+    assert volts
+    assert volts <= deadly

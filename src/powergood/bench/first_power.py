@@ -12,7 +12,6 @@ from powergood.bench.stage_standing import Read, Standing, error_of, healthy_bef
 from powergood.bench.stage_views import (
     FirstPower,
     StageCard,
-    StageCaution,
     StageReading,
     StageStanding,
     StageStop,
@@ -106,7 +105,7 @@ def _card(
         out=tuple(words.part(part) for part in stage.out),
         open=tuple(words.opening(opening) for opening in stage.open),
         tools=stage.tools,
-        cautions=tuple(StageCaution(c.title, c.words, c.danger) for c in words.cautions_of(stage.cautions)),
+        cautions=words.cautions_of(stage.cautions),
         both_sides=stage.both_sides,
         stop_if=tuple(StageStop(each.id, each.seen, each.then) for each in stage.stop_if),
         check=stage.check,

@@ -5,21 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from powergood.bench.step_views import CautionWords
+
 StageStanding = Literal["done", "now", "stopped", "later"]
-
-
-@dataclass(frozen=True, slots=True)
-class StageCaution:
-    """A caution of a stage.
-
-    title : its name in words.
-    words : what it says.
-    danger : true when it can hurt a person, or kill something that cannot be replaced.
-    """
-
-    title: str
-    words: str
-    danger: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +102,7 @@ class StageCard:
     out: tuple[str, ...] = ()
     open: tuple[str, ...] = ()
     tools: tuple[str, ...] = ()
-    cautions: tuple[StageCaution, ...] = ()
+    cautions: tuple[CautionWords, ...] = ()
     both_sides: str = ""
     readings: tuple[StageReading, ...] = ()
     stop_if: tuple[StageStop, ...] = ()

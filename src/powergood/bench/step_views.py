@@ -18,6 +18,7 @@ class CautionWords:
     words : what can happen and what to do.
     danger : true when it gets the hatched edge.
     source : where the words come from, or `common practice`.
+    deadly : true when it can kill a person or set fire: first of all, and never folded.
     """
 
     caution: str
@@ -25,6 +26,7 @@ class CautionWords:
     words: str
     danger: bool
     source: str = ""
+    deadly: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +67,7 @@ class StepCard:
     kind : check, fix, opening, refit, gate or stop.
     ask : one sentence that begins with a verb.
     copy : number of the copy it is about; 0 when there is only one.
-    cautions : cautions with their words, dangers first.
+    cautions : cautions with their words, what can kill first, then other dangers.
     keys : one button for each outcome.
     no_verdict : true when *no verdict* can be answered.
     not_sure : true when an answer can be given as *not sure*.

@@ -104,10 +104,12 @@ class Wording:
         return given or GENERAL_OUTCOMES.get(outcome) or f"stops at: {self.function(outcome)}"
 
     def cautions_of(self, names: Iterable[str]) -> tuple[CautionWords, ...]:
-        """Return cautions with their words, dangers first, each once."""
+        """Return cautions with their words, what can kill first, then other dangers, each once."""
         known = [self.cautions[name] for name in dict.fromkeys(names) if name in self.cautions]
-        known.sort(key=lambda caution: not caution.danger)
-        return tuple(CautionWords(c.id, c.title, c.words, c.danger, c.source) for c in known)
+        known.sort(key=lambda caution: (not caution.deadly, not caution.danger))
+        return tuple(
+            CautionWords(c.id, c.title, c.words, c.danger or c.deadly, c.source, c.deadly) for c in known
+        )
 
     def every_name(self) -> dict[str, str]:
         """Return all words in one mapping, keyed `kind:id` (`part:disk`, `function:picture`)."""

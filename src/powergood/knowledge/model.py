@@ -396,12 +396,18 @@ class Gate:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """Words shown with a step that can hurt someone or something. `danger` gets the hatched edge."""
+    """Words shown with a step that can hurt someone or something.
+
+    `danger` gets the hatched edge; `deadly` marks a danger that can kill a person or set fire, which is shown
+    before all others and never folded. The words begin with what to do: on a small screen what stands before
+    their first colon or full stop stands alone until the rest is asked for.
+    """
 
     id: str
     title: str
     words: str
     danger: bool = False
+    deadly: bool = False
     source: str = "common practice"
 
 

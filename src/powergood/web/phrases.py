@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime
 
 
@@ -21,6 +22,12 @@ def clock(stamp: str) -> str:
     """Return the time of day of an ISO 8601 time: `09:30`."""
     moment = _moment(stamp)
     return f"{moment:%H:%M}" if moment else stamp
+
+
+def begun(words: str) -> tuple[str, str]:
+    """Return what some words begin with, up to the first colon or sentence's end, and all the rest."""
+    found = re.search(r": |(?<=[.!?]) (?=[^a-z])", words)
+    return (words[: found.start()], words[found.start() :]) if found else (words, "")
 
 
 def _moment(stamp: str) -> datetime | None:

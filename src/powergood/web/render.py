@@ -55,6 +55,7 @@ def environment() -> jinja2.Environment:
         day=phrases.day,
         clock=phrases.clock,
         listed=phrases.listed,
+        begun=phrases.begun,
         standing_word=standing_word,
         slug=slug,
     )
