@@ -2,69 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from functools import cache
-
 import pytest
+from families import Family
 
-from powergood.diagnosis import believe, compile_model
-from powergood.knowledge.model import MachineModel
-from powergood.packs import Pack, builtin_pack
-from powergood.record.model import Complained, Draft, Fact, Finding, GateAnswered
-from powergood.record.timeline import timeline
-
-FAMILY, AT, ATX = "at-atx-desktop", "torrolf-433", "merrow-hearth-700"
-KINDS = (FAMILY, AT, ATX)
+AT = "torrolf-433"
 
 
-@cache
-def pack() -> Pack:
-    """Return the shipped pack, read once."""
-    return builtin_pack()
-
-
-@cache
-def machine(kind: str = FAMILY) -> MachineModel:
-    """Return a machine of the pack."""
-    return pack().machine(kind)
-
-
-def held(gate: str, kind: str = FAMILY) -> set[str]:
-    """Return what a gate holds back."""
-    return {name.removeprefix("step:") for name in next(g for g in machine(kind).gates if g.id == gate).holds}
-
-
-def chances(
-    *looks: tuple[str, str], complaint: str = "", year: int = 0, intake: Mapping[str, bool] | None = None
-) -> dict[str, float]:
-    """Return the chance of each listed fault after some looks of one power-up."""
-    bodies = [Draft(GateAnswered(gate.id, met=True), key=gate.id) for gate in machine().gates]
-    if complaint:
-        bodies.append(Draft(Complained(complaint, complaint), key="complaint"))
-    bodies += [
-        Draft(Finding(check=check, outcome=outcome), key=f"{check}-{number}", power_up=1)
-        for number, (check, outcome) in enumerate(looks)
-    ]
-    line = timeline(Fact(n, "2026-01-01T00:00:00Z", draft) for n, draft in enumerate(bodies, start=1))
-    model = compile_model(machine(), year=year, intake=intake or {})
-    now = believe(model, line).now()
-    return {fault.id: float(now[number]) for number, fault in enumerate(model.faults) if fault.listed}
-
-
-def ranked(*looks: tuple[str, str], **about: object) -> list[str]:
-    """Return the faults by their chance after some looks of one power-up."""
-    found = chances(*looks, **about)  # type: ignore[arg-type]
-    return sorted(found, key=lambda fault: -found[fault])
-
-
-@pytest.mark.parametrize("kind", KINDS)
-def test_an_at_or_atx_machine_is_described_well_enough_to_be_of_use(kind: str) -> None:
-    found = machine(kind)
-    assert len(found.faults) >= 80
-    assert len(found.complaints) >= 24
-    assert 8 <= sum(check.on_pad for check in found.checks) <= 12
-    assert 6 <= sum(function.wanted for function in found.functions) <= 9
-    assert sum(bool(complaint.ask) for complaint in found.complaints) >= 3
+IT = Family("at-atx-desktop")
+chances, held, machine, ranked = IT.chances, IT.held, IT.machine, IT.ranked
 
 
 def test_the_supply_is_proven_with_everything_that_could_be_hurt_unplugged() -> None:
@@ -108,11 +53,6 @@ def test_edge_contacts_are_not_rubbed_with_an_eraser_as_a_rule() -> None:
     for name in ("clean-edges", "reseat-memory"):
         assert "eraser" not in fixes[name].do
         assert "eraser" in fixes[name].note
-
-
-def test_no_two_desktop_complaints_are_said_in_the_same_words() -> None:
-    said = [words.casefold() for each in machine().complaints for words in (each.words, *each.also)]
-    assert sorted(said) == sorted(set(said))
 
 
 @pytest.mark.parametrize(
@@ -167,13 +107,3 @@ def test_a_machine_with_a_mains_switch_has_no_button_and_no_standby_check() -> N
     assert not [fault.id for fault in found.faults if fault.id.startswith("front-button.")]
     assert not {"bridge-start-pins", "measure-standby"} & {check.id for check in found.checks}
     assert "front-switch-mains" in {each for opening in found.openings for each in opening.cautions}
-
-
-@pytest.mark.parametrize("kind", KINDS[1:])
-def test_a_desktop_sheet_says_where_its_cell_sits_and_what_holds_it_shut(kind: str) -> None:
-    sheet = pack().sheets[kind]
-    assert all(cell.kind and cell.place and cell.polarity for cell in sheet.cells)
-    assert sheet.weak_points
-    assert sheet.healthy
-    assert sheet.boot_routes
-    assert all(opening.fasteners for opening in machine(kind).openings)

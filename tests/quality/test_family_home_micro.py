@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from functools import cache
 from time import process_time
 
 import pytest
+from families import Family
 
-from powergood.diagnosis import believe, compile_model
-from powergood.knowledge.model import MachineModel
-from powergood.packs import Pack, builtin_pack, load_pack
+from powergood.packs import load_pack
 from powergood.packs.locate import BUILTIN
-from powergood.record.model import Complained, Draft, Fact, Finding, GateAnswered
-from powergood.record.timeline import timeline
 
-FAMILY, RUBBER, BRICK, INSIDE = "home-micro", "wendle-pip-48", "norvane-64", "marlane-tutor-b"
-KINDS = (FAMILY, RUBBER, BRICK, INSIDE)
+RUBBER, BRICK = "wendle-pip-48", "norvane-64"
 
 INSIDE_SUPPLY_ALONE = {
     "inside-supply-on-load",
@@ -31,57 +25,8 @@ SLOWEST = 3.0
 cores, and the aim is one; the rest is slack for a slower machine and for being watched by other tools."""
 
 
-@cache
-def pack() -> Pack:
-    """Return the shipped pack, read once."""
-    return builtin_pack()
-
-
-@cache
-def machine(kind: str = FAMILY) -> MachineModel:
-    """Return a machine of the pack."""
-    return pack().machine(kind)
-
-
-def held(gate: str, kind: str = FAMILY) -> set[str]:
-    """Return what a gate holds back."""
-    return {name.removeprefix("step:") for name in next(g for g in machine(kind).gates if g.id == gate).holds}
-
-
-def chances(
-    *looks: tuple[str, str],
-    complaint: str = "",
-    year: int = 0,
-    intake: Mapping[str, bool] | None = None,
-    kind: str = FAMILY,
-) -> dict[str, float]:
-    """Return the chance of each listed fault after some looks of one power-up."""
-    bodies = [Draft(GateAnswered(gate.id, met=True), key=gate.id) for gate in machine(kind).gates]
-    if complaint:
-        bodies.append(Draft(Complained(complaint, complaint), key="complaint"))
-    bodies += [
-        Draft(Finding(check=check, outcome=outcome), key=f"{check}-{number}", power_up=1)
-        for number, (check, outcome) in enumerate(looks)
-    ]
-    line = timeline(Fact(n, "2026-01-01T00:00:00Z", draft) for n, draft in enumerate(bodies, start=1))
-    model = compile_model(machine(kind), year=year, intake=intake or {})
-    now = believe(model, line).now()
-    return {fault.id: float(now[number]) for number, fault in enumerate(model.faults) if fault.listed}
-
-
-def ranked(*looks: tuple[str, str], kind: str = FAMILY) -> list[str]:
-    """Return the faults by their chance after some looks of one power-up."""
-    found = chances(*looks, kind=kind)
-    return sorted(found, key=lambda fault: -found[fault])
-
-
-def test_a_home_micro_is_described_well_enough_to_be_of_use() -> None:
-    found = machine()
-    assert len(found.faults) >= 80
-    assert len(found.complaints) >= 24
-    assert 8 <= sum(check.on_pad for check in found.checks) <= 12
-    assert 6 <= sum(function.wanted for function in found.functions) <= 9
-    assert sum(bool(complaint.ask) for complaint in found.complaints) >= 3
+IT = Family("home-micro")
+chances, held, machine, ranked = IT.chances, IT.held, IT.machine, IT.ranked
 
 
 def test_an_inside_supply_is_proven_with_the_board_unplugged_from_it() -> None:
@@ -143,11 +88,6 @@ def test_the_rungs_of_the_first_look_stand_in_the_order_of_a_start() -> None:
     ]
 
 
-def test_no_two_micro_complaints_are_said_in_the_same_words() -> None:
-    said = [words.casefold() for each in machine().complaints for words in (each.words, *each.also)]
-    assert sorted(said) == sorted(set(said))
-
-
 @pytest.mark.parametrize(
     ("fault", "looks"),
     [
@@ -204,15 +144,8 @@ def test_garbage_is_blamed_on_memory_only_until_a_rail_is_found_missing() -> Non
 
 
 def test_something_else_at_every_start_is_blamed_on_contacts_and_not_on_a_chip() -> None:
-    bodies = [Draft(GateAnswered(gate.id, met=True), key=gate.id) for gate in machine(BRICK).gates]
-    bodies += [
-        Draft(Finding(check="pad-screen", outcome=outcome), key=f"start-{start}", power_up=start)
-        for start, outcome in enumerate(("clean-start", "good", "start-screen", "good"), start=1)
-    ]
-    line = timeline(Fact(n, "2026-01-01T00:00:00Z", draft) for n, draft in enumerate(bodies, start=1))
-    model = compile_model(machine(BRICK))
-    now = believe(model, line).now()
-    found = {fault.id: float(now[number]) for number, fault in enumerate(model.faults)}
+    outcomes = ("clean-start", "good", "start-screen", "good")
+    found = IT.believed([[("pad-screen", outcome)] for outcome in outcomes], kind=BRICK)
     contacts = found["sockets.crept"] + found["sockets.flickers"] + found["main-board.joint-cracked"]
     assert contacts > 0.5
     assert contacts > 5 * found["memory.stuck-bit"]
@@ -235,21 +168,10 @@ def test_an_answer_about_the_supply_takes_the_other_kind_away() -> None:
 
 
 def test_each_sheet_has_one_kind_of_supply_and_one_kind_of_keys() -> None:
-    parts = {kind: {part.id for part in machine(kind).parts} for kind in KINDS[1:]}
+    parts = {kind: {part.id for part in machine(kind).parts} for kind in IT.sheets}
     assert all(("brick" in found) != ("inside-supply" in found) for found in parts.values())
     assert all(("line-filter" in found) == ("inside-supply" in found) for found in parts.values())
     assert all(("membrane" in found) != ("key-switches" in found) for found in parts.values())
-
-
-@pytest.mark.parametrize("kind", KINDS[1:])
-def test_a_micros_sheet_says_whether_it_has_a_cell_and_what_holds_it_shut(kind: str) -> None:
-    sheet = pack().sheets[kind]
-    assert all(cell.kind and cell.place and cell.polarity for cell in sheet.cells)
-    assert sheet.cells
-    assert len(sheet.weak_points) >= 4
-    assert len(sheet.healthy) >= 4
-    assert sheet.boot_routes
-    assert all(opening.fasteners for opening in machine(kind).openings)
 
 
 def test_the_whole_shipped_pack_loads_without_a_wait() -> None:

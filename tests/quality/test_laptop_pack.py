@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from functools import cache
-
-import pytest
+from families import Family
 
 from powergood.diagnosis import compile_model
-from powergood.knowledge.model import MachineModel
-from powergood.packs import Pack, builtin_pack
 
 SHARES = {
     "power": 0.204,
@@ -25,29 +21,8 @@ storage; start-up and system board; keyboard and pointer; overheating; case; dis
 data, github openrepair/data, CC BY-SA 4.0, read as counted in volunteer labels of 2021. Machines younger
 than ours, so only the order of size is asked for."""
 
-KINDS = ["pata-laptop", "brenlund-n480", "quillane-tr14"]
-
-
-@cache
-def pack() -> Pack:
-    """Return the shipped pack, read once."""
-    return builtin_pack()
-
-
-@cache
-def machine(kind: str) -> MachineModel:
-    """Return a machine of the pack."""
-    return pack().machine(kind)
-
-
-@pytest.mark.parametrize("kind", KINDS)
-def test_the_family_is_large_enough_to_be_of_use(kind: str) -> None:
-    found = machine(kind)
-    assert len(found.faults) >= 30
-    assert len(found.checks) >= 30
-    assert len(found.complaints) >= 24
-    assert sum(check.on_pad for check in found.checks) >= 8
-    assert sum(bool(complaint.ask) for complaint in found.complaints) >= 2
+IT = Family("pata-laptop")
+machine = IT.machine
 
 
 def test_the_areas_fail_about_as_often_as_counted_at_repair_events() -> None:
@@ -63,7 +38,7 @@ def test_the_areas_fail_about_as_often_as_counted_at_repair_events() -> None:
 
 
 def test_nothing_on_the_pad_takes_longer_than_the_ten_seconds_it_is_for() -> None:
-    for check in machine("pata-laptop").checks:
+    for check in machine().checks:
         if check.on_pad:
             assert check.power == "start"
             assert not check.open
@@ -71,21 +46,14 @@ def test_nothing_on_the_pad_takes_longer_than_the_ten_seconds_it_is_for() -> Non
 
 
 def test_every_key_of_the_pad_bears_few_words() -> None:
-    for check in machine("pata-laptop").checks:
+    for check in machine().checks:
         if check.on_pad:
             words = [check.good, check.bad, check.all_good, *(rung.seen for rung in check.rungs)]
             assert all(len(word) <= 28 for word in words), check.id
 
 
-def test_no_two_complaints_are_said_in_the_same_words() -> None:
-    said = [
-        words.casefold() for each in machine("pata-laptop").complaints for words in (each.words, *each.also)
-    ]
-    assert sorted(said) == sorted(set(said))
-
-
 def test_work_at_the_lamp_supply_waits_for_its_gate_and_warns() -> None:
-    found = machine("pata-laptop")
+    found = machine()
     held = {hold for gate in found.gates for hold in gate.holds}
     for step in ("feel-for-lamp-field", "try-donor-lamp", "mend-inverter"):
         assert f"step:{step}" in held
@@ -95,17 +63,6 @@ def test_work_at_the_lamp_supply_waits_for_its_gate_and_warns() -> None:
 
 
 def test_no_fix_rebuilds_a_lithium_pack() -> None:
-    for fix in machine("pata-laptop").fixes:
+    for fix in machine().fixes:
         if fix.replaces == "battery-pack" or any("battery-pack" in fault for fault in fix.cures):
             assert fix.kind in ("replace", "remove", "clean"), fix.id
-
-
-@pytest.mark.parametrize("kind", KINDS[1:])
-def test_a_sheet_says_where_each_cell_sits_and_how_it_is_poled(kind: str) -> None:
-    sheet = pack().sheets[kind]
-    assert sheet.cells
-    assert all(cell.kind and cell.place and cell.polarity for cell in sheet.cells)
-    assert sheet.weak_points
-    assert sheet.healthy
-    assert sheet.boot_routes
-    assert all(opening.fasteners for opening in machine(kind).openings)

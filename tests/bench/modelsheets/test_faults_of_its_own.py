@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 
 from powergood import bench
@@ -13,14 +10,6 @@ from powergood.bench.intake_views import TakeIn
 from powergood.knowledge.model import Claim
 from powergood.packs.own_sheets import sheet_of_text
 from powergood.packs.sheet_text import sheet_text
-
-
-@pytest.fixture
-def ws(tmp_path: Path) -> Iterator[Workshop]:
-    """A fresh workshop with the program's own pack."""
-    made = Workshop.create(tmp_path / "workshop")
-    yield made
-    made.close()
 
 
 @pytest.fixture
@@ -157,8 +146,10 @@ def test_a_mending_near_danger_is_not_kept_without_a_caution(ws: Workshop) -> No
         "fix:0:cures:0:of": next(iter(fix.cures)),
         "fix:0:cures:0:chance": "0.5",
     }
-    assert "can hurt you" in modelsheets.change_sheet(ws, name, typed)["fix:0:cautions"]
-    title = next(each.title for each in model.cautions if each.danger)
+    said = modelsheets.change_sheet(ws, name, typed)["fix:0:cautions"]
+    title = next(each.title for each in model.cautions if each.danger and each.id in fix.cautions)
+    assert "can hurt you" in said
+    assert title in said
     assert modelsheets.change_sheet(ws, name, {**typed, "fix:0:cautions": title}) == {}
 
 

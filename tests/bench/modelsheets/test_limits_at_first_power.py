@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 
 from powergood import bench
@@ -13,14 +10,6 @@ from powergood.bench.intake_views import TakeIn
 from powergood.knowledge.model import Claim
 from powergood.packs.own_sheets import own_file
 from powergood.packs.sheet_text import sheet_text
-
-
-@pytest.fixture
-def ws(tmp_path: Path) -> Iterator[Workshop]:
-    """A fresh workshop with the program's own pack."""
-    made = Workshop.create(tmp_path / "workshop")
-    yield made
-    made.close()
 
 
 @pytest.fixture

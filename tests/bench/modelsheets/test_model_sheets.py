@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,14 +17,6 @@ from powergood.store.backup import backup
 from powergood.store.restore import restore
 
 PACK = builtin_pack()
-
-
-@pytest.fixture
-def ws(tmp_path: Path) -> Iterator[Workshop]:
-    """A fresh workshop with the program's own pack."""
-    made = Workshop.create(tmp_path / "workshop")
-    yield made
-    made.close()
 
 
 def made(ws: Workshop) -> str:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 
@@ -14,14 +12,6 @@ from powergood.packs.own_sheets import own_file, sheet_of_text
 from powergood.packs.sheet_text import sheet_text
 
 PACK = builtin_pack()
-
-
-@pytest.fixture
-def ws(tmp_path: Path) -> Iterator[Workshop]:
-    """A fresh workshop with the program's own pack."""
-    made = Workshop.create(tmp_path / "workshop")
-    yield made
-    made.close()
 
 
 @pytest.fixture
