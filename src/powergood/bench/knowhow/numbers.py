@@ -16,7 +16,7 @@ Learned = Mapping[str, LearnedNumber]
 """What finished jobs made of numbers, by number id; may be empty."""
 
 OWN_WORDS: Final = {
-    "judgement": "Judgement of the pack's writer",
+    "judgement": "Judgement of whoever wrote it down",
     "common practice": "Common practice; no single source",
 }
 

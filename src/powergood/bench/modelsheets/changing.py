@@ -20,7 +20,8 @@ from powergood.bench.modelsheets.making import keep, own_or_refuse
 from powergood.bench.modelsheets.opening_rows import opening_fields, openings_and_parts
 from powergood.bench.modelsheets.source_rows import source_fields, sources
 from powergood.bench.workshop import Workshop
-from powergood.knowledge.model import Cell, MachineModel, ModelSheet
+from powergood.ids import part_of
+from powergood.knowledge.model import Cell, Fix, MachineModel, ModelSheet
 from powergood.knowledge.problems import Problem
 from powergood.packs.own_sheets import sheet_problems
 
@@ -36,7 +37,7 @@ PLAIN: Final[Mapping[str, tuple[str, str]]] = {
     ),
     "fault-cured": ("title", "Nothing mends it: add a way to mend that cures it or replaces its part."),
     "fix-does": ("cures:0:of", "Say what it cures, or the part it replaces."),
-    "danger-warned": ("cautions", "This part can hurt you: name the caution to show with it."),
+    "danger-warned": ("cautions", "This part can hurt you: name the caution to show, one to a line."),
 }
 """For rules that a person meets on the form: the field of the row that mends it, and the words for it."""
 
@@ -98,7 +99,7 @@ def _of_sense(form: Form, changed: ModelSheet, ws: Workshop) -> Iterator[tuple[s
         if field.partition(":")[0] in unread or (unread and field == "title"):
             continue
         if problem.severity == "error" or _untold_danger(problem, changed):
-            yield field, _sentence(problem)
+            yield field, _sentence(problem) + _cautions_near(problem, changed, ws)
 
 
 def _changed(form: Form, given: ModelSheet, known: Known, usual: MachineModel) -> ModelSheet:
@@ -181,6 +182,23 @@ def _untold_danger(problem: Problem, changed: ModelSheet) -> bool:
     """Tell whether a way to mend of the sheet's own works near danger without a word of it."""
     own = {fix.id for fix in changed.fixes}
     return problem.check == "danger-warned" and problem.where.file == "sheet" and problem.where.path[1] in own
+
+
+def _cautions_near(problem: Problem, changed: ModelSheet, ws: Workshop) -> str:
+    """Return what cautions go with mending the same part, where a way to mend names none."""
+    own = next((fix for fix in changed.fixes if problem.where.path[1:2] == (fix.id,)), None)
+    if problem.check != "danger-warned" or own is None:
+        return ""
+    model = ws.library.known(changed.id).model
+    near = [fix for fix in model.fixes if _mended(fix) & _mended(own)]
+    named = {caution for fix in near for caution in fix.cautions}
+    titles = [each.title for each in model.cautions if each.id in named]
+    return f" Others there show: {'; '.join(titles)}."
+
+
+def _mended(fix: Fix) -> set[str]:
+    """Return the parts that a way to mend works on."""
+    return ({part_of(fault) for fault in fix.cures} | {fix.replaces}) - {""}
 
 
 def _field_of(problem: Problem, form: Form) -> str:
