@@ -17,7 +17,8 @@ Public names (results are views; `key` makes a resend add nothing):
     take_in(ws, TakeIn(...), *, key, who) -> str                     the tag; BadInput, BadPhoto
     describe(ws, tag, {what: value}, *, key, who) -> MachineView     details changed later
     answer_intake(ws, tag, {question: yes}, *, key, who) -> MachineView
-    add_photo(ws, data, *, tag, job=0, caption="", key, who) -> str  the digest; BadPhoto
+    keep_photo(ws, data) -> str                                      the digest, before any fact; BadPhoto
+    add_photo(ws, photo, *, tag, job=0, caption="", key, who) -> str bytes or digest; BadPhoto
 
     complaints(ws, sheet, words, complaint="") -> ComplaintMatch
     open_job(ws, tag, *, words, complaint="", wanted=(), key, who) -> int
@@ -78,7 +79,7 @@ from powergood.bench.recording import (
 )
 from powergood.bench.sheet_advice import advise_sheet
 from powergood.bench.stage_acts import finish_stage, note_readings, readings_of, stop_stage
-from powergood.bench.taking_in import add_photo, answer_intake, describe, next_tag, take_in
+from powergood.bench.taking_in import add_photo, answer_intake, describe, keep_photo, next_tag, take_in
 from powergood.bench.taught_page import taught
 from powergood.bench.teaching import learned_numbers, set_aside, use_again, use_learned_now
 from powergood.bench.weighed import weighing
@@ -97,6 +98,7 @@ __all__ = [
     "describe",
     "finish_stage",
     "job",
+    "keep_photo",
     "kinds",
     "learned_numbers",
     "machine",

@@ -78,7 +78,7 @@ class TakeIn:
     condition : condition in words.
     place : where it is kept.
     intake : answers to the family's take-in questions, by question id.
-    photo : the bytes of a photo; empty when none.
+    photo : the bytes of a photo, or the digest of one that was kept before; empty when none.
     caption : words under the photo.
     """
 
@@ -91,7 +91,7 @@ class TakeIn:
     condition: str = ""
     place: str = ""
     intake: Mapping[str, bool] = field(default_factory=dict)
-    photo: bytes = b""
+    photo: bytes | str = b""
     caption: str = ""
 
 

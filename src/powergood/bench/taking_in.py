@@ -36,7 +36,7 @@ def take_in(ws: Workshop, machine: TakeIn, *, key: str, who: str = "") -> str:
     BadPhoto : the photo cannot be used; nothing was written, send it again without or with another.
     """
     known = _checked(ws, machine)
-    photo = ws.store.put_photo(machine.photo) if machine.photo else ""
+    photo = keep_photo(ws, machine.photo) if machine.photo else ""
     for _ in range(TAG_TRIES):
         tag = machine.tag.strip() or _free_tag(ws, key)
         drafts = drafts_of(
@@ -138,16 +138,28 @@ def answer_intake(
     return machine(ws, tag)
 
 
+def keep_photo(ws: Workshop, photo: bytes | str) -> str:
+    """Keep a photo before anything is said of it and return its digest; a digest is returned as it is.
+
+    Raises
+    ------
+    BadPhoto : it is no photo, or too large to open safely.
+    """
+    return photo if isinstance(photo, str) else ws.store.put_photo(photo)
+
+
 def add_photo(
-    ws: Workshop, data: bytes, *, tag: str, job: int = 0, caption: str = "", key: str, who: str = ""
+    ws: Workshop, photo: bytes | str, *, tag: str, job: int = 0, caption: str = "", key: str, who: str = ""
 ) -> str:
-    """Keep a photo with a machine, and with a job of it, and return its digest.
+    """Keep a photo, or one that was kept before by its digest, with a machine and with a job of it.
+
+    Returns its digest.
 
     Raises
     ------
     BadPhoto : it is no photo, or too large to open safely.
     """
     machine_of(ws, tag)
-    digest = ws.store.put_photo(data)
+    digest = keep_photo(ws, photo)
     ws.store.append(drafts_of((PhotoTaken(digest, caption),), key=key, machine=tag, job=job, who=who))
     return digest

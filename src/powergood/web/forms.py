@@ -21,6 +21,7 @@ MOST_BODY: Final = 1_000_000
 MOST_PHOTO_BODY: Final = 25_000_000
 _MOST_DIGITS: Final = 12
 _HOUSEKEEPING: Final = frozenset({"token", "key", "form-name"})
+_UNTYPED: Final = _HOUSEKEEPING | {"kept_photo", "without_photo"}
 
 
 def new_key() -> str:
@@ -74,7 +75,7 @@ class Filled:
     @property
     def typed(self) -> dict[str, str]:
         """What the person typed or chose, without the form's own housekeeping."""
-        return {name: value for name, value in self.text.items() if name not in _HOUSEKEEPING and value}
+        return {name: value for name, value in self.text.items() if name not in _UNTYPED and value}
 
     def line(self, name: str, *, needed: str = "", longest: int = LONGEST_LINE) -> str:
         """Return one line of text; `needed` is what to say when it is missing."""

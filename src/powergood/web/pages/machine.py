@@ -8,9 +8,10 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from powergood import bench
-from powergood.errors import BadInput, BadPhoto
+from powergood.errors import BadInput
 from powergood.web.contexts import MachinePage
 from powergood.web.forms import Filled
+from powergood.web.kept_photo import photo_of, status_of
 from powergood.web.pages.machines import EARLIEST, LATEST
 from powergood.web.render import go, render, who
 
@@ -67,19 +68,13 @@ def answer_intake(request: Request, form: Filled) -> Response:
 def add_photo(request: Request, form: Filled) -> Response:
     """Keep a photo with the machine."""
     tag = request.path_params["tag"]
-    caption = form.line("caption")
-    data = form.files.get("photo", b"")
-    if not data:
-        form.problems["photo"] = "Choose a photo first."
+    photo, caption = photo_of(request, form), form.line("caption")
+    if not photo:
+        form.problems.setdefault("photo", "Choose a photo first.")
     if form.problems:
-        return _page(request, form, 422)
-    try:
-        bench.add_photo(
-            request.app.state.workshop, data, tag=tag, caption=caption, key=form.key, who=who(request)
-        )
-    except BadPhoto as error:
-        form.problems["photo"] = str(error)
-        return _page(request, form, 415)
+        return _page(request, form, status_of(form))
+    ws = request.app.state.workshop
+    bench.add_photo(ws, photo, tag=tag, caption=caption, key=form.key, who=who(request))
     return _back(tag, "photo")
 
 

@@ -10,9 +10,10 @@ from starlette.responses import Response
 from powergood import bench
 from powergood.bench.card_views import MachineCard
 from powergood.bench.intake_views import TakeIn
-from powergood.errors import BadInput, BadPhoto
+from powergood.errors import BadInput
 from powergood.web.contexts import MachinesPage, TakeInPage
 from powergood.web.forms import LONGEST_LINE, Filled
+from powergood.web.kept_photo import photo_of, status_of
 from powergood.web.render import go, render, who
 
 _TAG = re.compile(r"\w+(?:[._-]\w+)*")
@@ -47,7 +48,7 @@ def _form(request: Request, kept: Filled | None = None, status: int = 200) -> Re
 
 def take_in(request: Request, form: Filled) -> Response:
     """Put a machine in the book, or show the form again with what must be mended."""
-    ws = request.app.state.workshop
+    ws, photo = request.app.state.workshop, photo_of(request, form)
     kinds = {kind.sheet for kind in bench.kinds(ws)}
     machine = TakeIn(
         name=form.line("name", needed="Say what it is; anything you will know it by.", longest=120),
@@ -58,21 +59,15 @@ def take_in(request: Request, form: Filled) -> Response:
         came_with=form.line("came_with", longest=500),
         condition=form.line("condition", longest=500),
         place=form.line("place", longest=120),
-        photo=form.files.get("photo", b""),
+        photo=photo,
         caption=form.line("caption", longest=LONGEST_LINE),
     )
     if machine.tag and (not _TAG.fullmatch(machine.tag) or machine.tag == "new"):
         form.problems["tag"] = "A tag is letters and digits, with . _ or - between them: HM-014."
     if form.problems:
-        return _form(request, form, 422)
-    if "photo" in form.files and not machine.photo:
-        form.problems["photo"] = "The photo arrived empty. Take it again, or go on without."
-        return _form(request, form, 415)
+        return _form(request, form, status_of(form))
     try:
         tag = bench.take_in(ws, machine, key=form.key, who=who(request))
-    except BadPhoto as error:
-        form.problems["photo"] = str(error)
-        return _form(request, form, 415)
     except BadInput as error:
         form.problems["name" if "name" in str(error) else "tag"] = str(error)
         return _form(request, form, 422)

@@ -6,10 +6,11 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from powergood import bench
-from powergood.errors import BadInput, BadPhoto
+from powergood.errors import BadInput
 from powergood.record.model import Note, Reading
 from powergood.units import Quantity, parse
 from powergood.web.forms import Filled
+from powergood.web.kept_photo import photo_of, status_of
 from powergood.web.pages.answers import write
 from powergood.web.pages.job import number_of
 from powergood.web.pages.job_view import saved, unmended
@@ -39,18 +40,13 @@ def add_reading(request: Request, form: Filled) -> Response:
 def add_photo(request: Request, form: Filled) -> Response:
     """Keep a photo with the job and its machine."""
     ws, number = request.app.state.workshop, number_of(request)
-    caption = form.line("caption")
-    data = form.files.get("photo", b"")
-    if not data:
-        form.problems["photo"] = "Choose a photo first."
+    photo, caption = photo_of(request, form), form.line("caption")
+    if not photo:
+        form.problems.setdefault("photo", "Choose a photo first.")
     if form.problems:
-        return unmended(request, form, number)
+        return unmended(request, form, number, status_of(form))
     tag = bench.job(ws, number).machine.tag
-    try:
-        bench.add_photo(ws, data, tag=tag, job=number, caption=caption, key=form.key, who=who(request))
-    except BadPhoto as error:
-        form.problems["photo"] = str(error)
-        return unmended(request, form, number, 415)
+    bench.add_photo(ws, photo, tag=tag, job=number, caption=caption, key=form.key, who=who(request))
     return saved(request, bench.job(ws, number), "photo")
 
 
