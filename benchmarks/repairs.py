@@ -37,21 +37,22 @@ class Truth:
         """Return what a check shows now."""
         for rung in check.rungs:
             bases = self.model.closure(rung.base, check.absent)
-            if any(self._acts(fault, bases, check.masked) for fault in sorted(self.present)):
+            if any(self._acts(fault, bases, check) for fault in sorted(self.present)):
                 return rung.outcome
             if self.g.random() < check.leak:
                 return rung.outcome
         return "good"
 
-    def _acts(self, fault: int, bases: frozenset[int], masked: frozenset[str]) -> bool:
+    def _acts(self, fault: int, bases: frozenset[int], check: CheckSpec) -> bool:
         spec = self.model.faults[fault]
-        if spec.slot in masked:
+        if spec.slot in check.masked:
             return False
         links = [n for n, link in enumerate(spec.links) if link.base in bases]
         signs = [n for n in links if self.model.bases[spec.links[n].base].is_sign]
         if any(self.on[fault, n] for n in (signs if spec.shows else links)):
             return True
-        return bool(spec.shows) and len(links) > len(signs) and bool(self.g.random() < spec.shows)
+        acts = 1.0 - (1.0 - spec.shows) ** check.starts
+        return bool(spec.shows) and len(links) > len(signs) and bool(self.g.random() < acts)
 
     def works(self, closures: Iterable[frozenset[int]]) -> bool:
         """Return whether no fault stops one of the functions that rest on `closures`, now or at times."""

@@ -323,7 +323,8 @@ def _look(model: CompiledModel, machine: Machine, finding: Finding, power_up: in
     for group in failed:
         for rung in group:
             looked_at |= _rests_on(model, rung.base, missing)
-    start: object = power_up or ("alone", len(looks))
+    alone = not power_up or spec.starts > 1
+    start: object = ("alone", len(looks)) if alone else power_up
     may_be_moody = any(
         fault.shows
         and any(link.base in looked_at and not model.bases[link.base].is_sign for link in fault.links)
@@ -430,7 +431,10 @@ def _stopped(model: CompiledModel, universe: Universe, look: Look, bases: set[in
             if dict(link.elsewhere).get(place if instance else "", link.base) not in bases:
                 continue
             if fault.shows and not model.bases[link.base].is_sign:
-                acts = universe.draw(("acts", instance, mode, look.power_up), fault.shows)
+                acts = np.array(False)
+                for chance in range(int(look.spec.starts)):
+                    name = ("acts", instance, mode, look.power_up, chance)
+                    acts = acts | universe.draw(name, fault.shows)
             else:
                 acts = universe.draw(("touches", instance, mode, link.base), link.strength)
             stopped = stopped | (there & acts)

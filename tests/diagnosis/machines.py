@@ -266,7 +266,8 @@ def _checks(draw: DrawFn, bases: int, slots: list[str]) -> list[CheckSpec]:
         masked = draw(st.sets(st.sampled_from(slots), max_size=2)) if draw(st.booleans()) else set()
         absent = frozenset(slot for slot in sorted(masked) if draw(st.booleans()))
         masked = frozenset(masked)
-        checks.append(replace(check, masked=masked, absent=absent, swapped=absent != masked))
+        starts = draw(st.sampled_from([1.0, 1.0, 1.0, 2.0]))
+        checks.append(replace(check, masked=masked, absent=absent, swapped=absent != masked, starts=starts))
     return checks
 
 

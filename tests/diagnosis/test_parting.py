@@ -66,7 +66,8 @@ def counted_out(model: CompiledModel, number: int, check: CheckSpec) -> list[flo
     found = [0.0] * (len(check.rungs) + 1)
     for mood, *rest in product((False, True), repeat=1 + len(spec.links) + len(check.rungs)):
         acting, alarms = rest[: len(spec.links)], rest[len(spec.links) :]
-        chance = (spec.shows if mood else 1 - spec.shows) if spec.shows else float(mood)
+        quiet = (1 - spec.shows) ** check.starts
+        chance = (1 - quiet if mood else quiet) if spec.shows else float(mood)
         stopped = set()
         for link, acts in zip(spec.links, acting, strict=True):
             by_mood = spec.shows > 0 and not model.bases[link.base].is_sign
@@ -106,6 +107,7 @@ def cases(draw: st.DrawFn) -> tuple[CompiledModel, CheckSpec]:
                 ladder("c", [0, 1, 2], leak=0.1),
                 ladder("d", [1, 3]),
                 ladder("e", [3, 0, 2]),
+                replace(ladder("f", [0, 3]), starts=5.0),
             ]
         )
     )

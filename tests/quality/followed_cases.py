@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from powergood.diagnosis import CompiledModel, advise
-from powergood.diagnosis.compiled import CheckSpec, FixSpec, Link
+from powergood.diagnosis.compiled import CheckSpec, FixSpec, Link, RungSpec
 from powergood.record.model import Body, Complained, Draft, Fact, Finding, FixDone, JobOpened
 from powergood.record.timeline import timeline
 
@@ -80,8 +80,7 @@ def follow(model: CompiledModel, met: Sequence[Draft], told: Sequence[Draft], tr
         if first.kind == "check":
             check = model.checks[first.step]
             start += starts_anew(steps)
-            found = Finding(check.check, seen.answer(check), copy=check.copy)
-            drafts.append(Draft(found, key=str(len(steps)), power_up=start))
+            drafts.append(Draft(seen.answer(check), key=str(len(steps)), power_up=start))
             continue
         fix = model.fixes[first.step]
         if cures(fix, truth):
@@ -151,18 +150,24 @@ class _Seen:
             total += spec.prior * shown * broken
         return total
 
-    def answer(self, check: CheckSpec) -> str:
-        """Return what the case tells of this check, else what its faults most likely show."""
-        recorded = self.recorded.get((check.check, check.copy))
-        if recorded in {"good", *(rung.outcome for rung in check.rungs)}:
-            return str(recorded)
-        for rung in check.rungs:
-            rests = self.model.closure(rung.base, check.absent)
-            for fault in self.truth:
-                spec = self.model.faults[fault]
-                if spec.slot not in check.masked and any(self._on(link, rests) for link in spec.links):
-                    return rung.outcome
-        return "good"
+    def answer(self, check: CheckSpec) -> Finding:
+        """Return what the case tells of this check, else what its faults most likely show.
+
+        Whoever looks at the cells of a grid says which are bad.
+        """
+        stopped = [rung for rung in check.rungs if self._stopped(check, rung)]
+        outcome = self.recorded.get((check.check, check.copy), "")
+        if outcome not in {"good", *(rung.outcome for rung in check.rungs)}:
+            outcome = stopped[0].outcome if stopped else "good"
+        cells = tuple(rung.cell for rung in stopped if rung.cell and rung.outcome == outcome)
+        return Finding(check.check, outcome, copy=check.copy, cells=cells)
+
+    def _stopped(self, check: CheckSpec, rung: RungSpec) -> bool:
+        rests = self.model.closure(rung.base, check.absent)
+        acting = [self.model.faults[fault] for fault in self.truth]
+        return any(
+            self._on(link, rests) for spec in acting if spec.slot not in check.masked for link in spec.links
+        )
 
     def _on(self, link: Link, rests: frozenset[int]) -> bool:
         if link.base not in rests or link.base in self.worked:

@@ -169,7 +169,8 @@ class Shown:
                 self._links.fault, np.where(meets & ~self._by_mood, self._misses, 0.0), minlength=faults
             )
             moody = np.bincount(self._links.fault, meets & self._by_mood, minlength=faults) > 0
-            passes = np.exp(misses) * np.where(moody & ~in_mood, 1.0 - self._shows, 1.0) * (1.0 - check.leak)
+            quiet = np.where(moody & ~in_mood, (1.0 - self._shows) ** check.starts, 1.0)
+            passes = np.exp(misses) * quiet * (1.0 - check.leak)
             in_mood |= moody
             found.append(standing * (1.0 - passes))
             standing = standing * passes

@@ -298,6 +298,7 @@ def _checks(
                 fitted=frozenset(slot for part in check.fitted for slot in slots[part]),
                 swapped=bool(check.instead),
                 on_pad=check.on_pad,
+                starts=check.starts.value if check.starts else 1.0,
                 cautions=check.cautions,
                 tools=check.tools,
                 wrong_when=check.wrong_when,

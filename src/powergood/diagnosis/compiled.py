@@ -90,7 +90,8 @@ class CheckSpec:
     """A check, one copy of it where it is of each copy of a part. A yes/no check has one rung.
 
     `leak` is the chance of a false alarm at each rung. `masked` are slots whose faults do not act: those
-    in `absent` are out for the check, the others hold a known-good part (`swapped`).
+    in `absent` are out for the check, the others hold a known-good part (`swapped`). What comes and goes has
+    `starts` chances to act while it lasts: one power-up is one.
     """
 
     id: str
@@ -110,6 +111,7 @@ class CheckSpec:
     absent: frozenset[str] = frozenset()
     swapped: bool = False
     on_pad: bool = False
+    starts: float = 1.0
     cautions: tuple[str, ...] = ()
     tools: tuple[str, ...] = ()
     wrong_when: tuple[str, ...] = ()

@@ -195,7 +195,7 @@ class _Gathering:
             self.unread.append(number)
             return
         trust = (1.0 if finding.sure else UNSURE) * (TOLD if finding.told else 1.0)
-        look = self._look(number, spec, said, trust, self._start(power_up))
+        look = self._look(number, spec, said, trust, self._start(spec, power_up))
         self.looks.append(look)
         if trust == 1.0:
             self.fresh[spec.id] = look.bases
@@ -247,6 +247,7 @@ class _Gathering:
             moved=self.now.moved,
             masked=spec.masked,
             works_key=("works", passes, state) if passes else (),
+            starts=spec.starts,
         )
 
     def _shown(self, look: Look) -> None:
@@ -256,8 +257,9 @@ class _Gathering:
         for each in look.failing:
             self.failed.append(Passed(self.time, look.check, each.bases))
 
-    def _start(self, power_up: int) -> int:
-        if power_up:
+    def _start(self, spec: CheckSpec, power_up: int) -> int:
+        """Return the number of the start a look belongs to; what lasts longer than one stands alone."""
+        if power_up and spec.starts == 1.0:
             return power_up
         self.loose_start -= 1
         return self.loose_start

@@ -90,10 +90,12 @@ class _Rows:
         self.on_base = [0] * len(model.bases)
         self.signs = frozenset(number for number, base in enumerate(model.bases) if base.is_sign)
         self.starts: dict[int, int] = {}
+        self.lasting: dict[int, float] = {}
         for place, row in enumerate(self.rows):
             for base in row.bases:
                 self.on_base[base] |= 1 << place
             self.starts[row.power_up] = self.starts.get(row.power_up, 0) | 1 << place
+            self.lasting[row.power_up] = row.starts
         self._acting: dict[tuple[str, str], int] = {}
         self._masked: dict[str, int] = {}
         for place, row in enumerate(self.rows):
@@ -294,14 +296,15 @@ def _moods(fault: FaultSpec, there: int, rows: _Rows, sees: Sequence[int]) -> tu
     for number, link in enumerate(fault.links):
         if link.base not in rows.signs:
             seen |= there & sees[number]
-    for start in rows.starts.values():
+    for number, start in rows.starts.items():
         here = seen & start
         if not here:
             continue
+        quiet = (1.0 - fault.shows) ** rows.lasting[number]
         if here & rows.sure_pass:
-            factor *= 1.0 - fault.shows
+            factor *= quiet
             continue
-        switches.append(Switch(1.0 - fault.shows, fault.shows, rows.bits(here), POWER_UP_LABEL))
+        switches.append(Switch(quiet, 1.0 - quiet, rows.bits(here), POWER_UP_LABEL))
     return factor, switches
 
 

@@ -16,7 +16,8 @@ class Row:
     """One set of bases looked at once. `time` counts facts; `moved` says which slots held what.
 
     `power_up` groups rows seen during one start; two rows with the same number saw the same mood of an
-    intermittent fault. `bit` is its place in the recursion, or −1: nothing in `bases` acted, for sure.
+    intermittent fault, which had as many chances to act as `starts` says. `bit` is its place in the
+    recursion, or −1: nothing in `bases` acted, for sure.
     """
 
     time: int
@@ -25,6 +26,7 @@ class Row:
     moved: Mapping[str, str]
     power_up: int
     bit: int = -1
+    starts: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +80,7 @@ class Look:
     moved: Mapping[str, str]
     masked: frozenset[str]
     works_key: tuple[object, ...]
+    starts: float = 1.0
 
     @property
     def bases(self) -> frozenset[int]:
@@ -112,7 +115,7 @@ class Settled:
     def _row(self, look: Look, bases: frozenset[int], *, couples: bool) -> list[int]:
         bit = self.bits if couples else -1
         self.bits += couples
-        self.rows.append(Row(look.time, bases, look.masked, look.moved, look.start, bit))
+        self.rows.append(Row(look.time, bases, look.masked, look.moved, look.start, bit, look.starts))
         return [len(self.rows) - 1] if couples else []
 
 

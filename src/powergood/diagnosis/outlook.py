@@ -74,7 +74,9 @@ def columns(
     return Columns(
         checks=tuple(checks),
         trips=steady.astype(np.float32),
-        moody=_moods(shows, matrix & by_mood[:, None], links, owner_of_rung),
+        moody=_moods(
+            shows, matrix & by_mood[:, None], links, owner_of_rung, [each.starts for each in checks]
+        ),
         leak=np.array(leak),
         first=np.array(first, dtype=np.int64),
         good=np.array(good, dtype=np.int64),
@@ -91,11 +93,14 @@ def columns(
     )
 
 
-def _moods(shows: Floats, trips: Bools, links: Links, owner: Sequence[int]) -> Floats:
+def _moods(
+    shows: Floats, trips: Bools, links: Links, owner: Sequence[int], starts: Sequence[float]
+) -> Floats:
     """Return the logarithm of the chance that each intermittent fault lets each rung pass, shape (F, K).
 
-    Whether it acts is one draw a start: a rung it could trip counts only if no earlier rung of the same
-    check is one it could trip too, for having passed that one it does not act this time.
+    Check c gives it `starts[c]` chances. Whether it acts is one draw a check: a rung it could trip counts
+    only if no earlier rung of the same check is one it could trip too, for having passed that one it does
+    not act this time.
     """
     moods = np.zeros((shows.size, trips.shape[1]))
     for fault in np.flatnonzero(shows):
@@ -104,7 +109,7 @@ def _moods(shows: Floats, trips: Bools, links: Links, owner: Sequence[int]) -> F
         for rung in (int(each) for each in np.flatnonzero(own)):
             if owner[rung] not in tripped:
                 tripped.add(owner[rung])
-                moods[fault, rung] = np.log1p(-min(float(shows[fault]), 0.999999))
+                moods[fault, rung] = starts[owner[rung]] * np.log1p(-min(float(shows[fault]), 0.999999))
     return moods
 
 

@@ -175,7 +175,8 @@ class Check:
     chance that a sound machine is reported bad, at whichever rung. `out` parts are taken out or unplugged for
     the check and `instead` parts are replaced by known-good ones: neither part's faults act in it.
     `each_copy_of` makes it a check of one copy of a part, the others out. `start` is a power-up of its own;
-    `on` needs a running machine; `off` is unplugged.
+    `on` needs a running machine; `off` is unplugged. `starts` is for what lasts or provokes: it gives what
+    comes and goes as many chances to act as that many power-ups.
     """
 
     id: str
@@ -191,6 +192,7 @@ class Check:
     all_good: str = ""
     no_verdict: Claim | None = None
     elapsed: Claim | None = None
+    starts: Claim | None = None
     money: Claim | None = None
     harm: Claim | None = None
     open: tuple[str, ...] = ()

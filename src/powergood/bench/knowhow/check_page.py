@@ -90,6 +90,7 @@ def _numbers(about: Reading, given: Check, learned: Learned) -> Iterator[NumberL
     yield from lines.share("It gives no verdict", given.no_verdict)
     yield from lines.amount("Hands on", given.minutes, "min")
     yield from lines.amount("Waiting", given.elapsed, "min")
+    yield from lines.amount("For what comes and goes it counts as", given.starts, "starts")
     yield from lines.amount("Money", given.money, "")
     yield from lines.share("Harm", given.harm)
     for each in about.way(given.open):

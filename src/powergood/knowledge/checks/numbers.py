@@ -38,7 +38,11 @@ AMOUNTS: Mapping[str, tuple[str, ...]] = {
 MOST_COPIES = 32
 """Copies of one part in one machine (judgement: memory modules, at most, in a large desktop)."""
 
-FACTORS: Mapping[str, tuple[str, ...]] = {"faults": ("frequency",), "intake": ("multiplies",)}
+FACTORS: Mapping[str, tuple[str, ...]] = {
+    "faults": ("frequency",),
+    "checks": ("starts",),
+    "intake": ("multiplies",),
+}
 """The fields that hold weights or factors, which are more than nought."""
 
 
