@@ -341,7 +341,11 @@ class Stage:
 
 @dataclass(frozen=True, slots=True)
 class Subsystem:
-    """A reusable piece of knowledge: its parts, what they do, how they fail, what to look at and mend."""
+    """A reusable piece of knowledge: its parts, what they do, how they fail, what to look at and mend.
+
+    What belongs to a family as a whole (ways in, safety conditions, complaints, take-in questions) may stand
+    in pieces of their own as well, so that each file is about one thing.
+    """
 
     format: int
     id: str
@@ -354,6 +358,10 @@ class Subsystem:
     checks: tuple[Check, ...] = ()
     fixes: tuple[Fix, ...] = ()
     stages: tuple[Stage, ...] = ()
+    openings: tuple[Opening, ...] = ()
+    gates: tuple[Gate, ...] = ()
+    complaints: tuple[Complaint, ...] = ()
+    intake: tuple[IntakeFact, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -502,7 +510,7 @@ class Family:
     expected_faults: Claim
     subsystems: tuple[str, ...]
     areas: tuple[Area, ...]
-    openings: tuple[Opening, ...]
+    openings: tuple[Opening, ...] = ()
     weight: float = 8.0
     gates: tuple[Gate, ...] = ()
     complaints: tuple[Complaint, ...] = ()
