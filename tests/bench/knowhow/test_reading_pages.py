@@ -146,3 +146,11 @@ def test_a_complaint_seen_makes_the_faults_it_names_likelier(ws: Workshop) -> No
 def test_a_source_named_in_the_words_stands_among_the_sources(ws: Workshop) -> None:
     page = knowhow.fault(ws, "pata-laptop", "inverter.failed")
     assert {"S2", "S4"} <= {line.source for line in page.sources}
+
+
+def test_before_power_tells_the_editions_of_the_standard_or_the_one_that_holds(ws: Workshop) -> None:
+    assert [each.edition for each in knowhow.safety(ws, "at-atx-desktop").editions] == [
+        "at", "atx-0-9", "atx-2-1", "atx12v-2-0",
+    ]  # fmt: skip
+    assert [each.edition for each in knowhow.safety(ws, "torrolf-433").editions] == ["at"]
+    assert knowhow.safety(ws, "home-micro").editions == ()

@@ -9,10 +9,10 @@ from powergood.bench.first_power import stage_cards
 from powergood.bench.holding import held_in_words
 from powergood.bench.knowhow.family_page import check_line
 from powergood.bench.knowhow.reading import Reading, reading
-from powergood.bench.knowhow.views import CheckLine, GateWords, SafetyView, StopIf
+from powergood.bench.knowhow.views import CheckLine, EditionLine, GateWords, SafetyView, StopIf
 from powergood.bench.wording import outcomes
 from powergood.bench.workshop import Workshop
-from powergood.knowledge.model import Gate
+from powergood.knowledge.model import Family, Gate
 from powergood.knowledge.stops import stops
 
 STOPS_FROM: Final = 0.3
@@ -40,7 +40,19 @@ def safety(ws: Workshop, kind: str) -> SafetyView:
         stop_if=tuple(_stops(about)),
         cautions=words.cautions_of(each.id for each in model.cautions if each.id in _used(about)),
         stages=stage_cards(model, words),
+        editions=_editions(ws, about),
     )
+
+
+def _editions(ws: Workshop, about: Reading) -> tuple[EditionLine, ...]:
+    sheet = ws.library.sheet(about.kind)
+    known = edition_lines(about.known.family)
+    return tuple(each for each in known if sheet and each.edition == sheet.edition) or known
+
+
+def edition_lines(family: Family) -> tuple[EditionLine, ...]:
+    """Return the editions of a standard that a family's limits may come from."""
+    return tuple(EditionLine(each.id, each.title, each.told_by) for each in family.editions)
 
 
 def _gate(about: Reading, gate: Gate) -> GateWords:

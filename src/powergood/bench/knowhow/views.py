@@ -441,6 +441,20 @@ class StopIf:
 
 
 @dataclass(frozen=True, slots=True)
+class EditionLine:
+    """An edition of the standard that a machine may follow.
+
+    edition : its id.
+    title : its name.
+    told_by : how a person tells it by looking.
+    """
+
+    edition: str
+    title: str
+    told_by: str
+
+
+@dataclass(frozen=True, slots=True)
 class SafetyView:
     """Before power, the first start, and when to stop.
 
@@ -452,6 +466,7 @@ class SafetyView:
     stop_if : what to switch off for at once.
     stages : the stages of bring-up, in order.
     cautions : every caution of this kind of machine, dangers first.
+    editions : the editions of a standard that its limits may come from; of a sheet that names one, that one.
     """
 
     kind: str
@@ -462,6 +477,7 @@ class SafetyView:
     stop_if: tuple[StopIf, ...]
     cautions: tuple[CautionWords, ...]
     stages: tuple[StageCard, ...] = ()
+    editions: tuple[EditionLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

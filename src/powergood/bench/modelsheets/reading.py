@@ -7,12 +7,12 @@ from typing import TypeAlias
 
 from powergood.bench.knowhow.numbers import source_line
 from powergood.bench.knowhow.reading import named
+from powergood.bench.knowhow.safety import edition_lines
 from powergood.bench.library import Known, Library
 from powergood.bench.machine_views import CellLine
 from powergood.bench.modelsheets.differences import overrides
-from powergood.bench.modelsheets.limit_rows import limit_rows
+from powergood.bench.modelsheets.limit_rows import limit_rows, limits_of
 from powergood.bench.modelsheets.views import (
-    EditionLine,
     HealthyLine,
     OpeningLine,
     SheetCard,
@@ -58,7 +58,7 @@ def sheet(shelf: Shelf, name: str) -> SheetView:
     given, library = known_sheet(shelf, name), _library(shelf)
     known, usual = library.known(name), library.known(given.family)
     model = known.model
-    editions = tuple(EditionLine(e.id, e.title, e.told_by) for e in known.family.editions)
+    editions = edition_lines(known.family)
     return SheetView(
         sheet=given.id,
         title=given.title,
@@ -79,6 +79,7 @@ def sheet(shelf: Shelf, name: str) -> SheetView:
         editions=editions,
         edition=next((each for each in editions if each.edition == given.edition), None),
         limits=limit_rows(given, model, usual.model),
+        compared=tuple(dict.fromkeys(each.healthy for each in limits_of(model).values() if each.healthy)),
     )
 
 

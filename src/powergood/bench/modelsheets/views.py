@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from powergood.bench.knowhow.views import Named, SourceLine
+from powergood.bench.knowhow.views import EditionLine, Named, SourceLine
 from powergood.bench.machine_views import CellLine
 
 
@@ -120,20 +120,6 @@ class LimitRow:
 
 
 @dataclass(frozen=True, slots=True)
-class EditionLine:
-    """An edition of the standard that a machine may follow.
-
-    edition : its id.
-    title : its name.
-    told_by : how a person tells it by looking.
-    """
-
-    edition: str
-    title: str
-    told_by: str
-
-
-@dataclass(frozen=True, slots=True)
 class SheetView:
     """A model sheet as a person reads it.
 
@@ -156,6 +142,7 @@ class SheetView:
     editions : the editions of a standard that its family knows.
     edition : the one that it follows; none where it says nothing.
     limits : what each reading at first power must lie between.
+    compared : the names of healthy readings that first power compares with.
     """
 
     sheet: str
@@ -177,6 +164,7 @@ class SheetView:
     editions: tuple[EditionLine, ...] = ()
     edition: EditionLine | None = None
     limits: tuple[LimitRow, ...] = ()
+    compared: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
