@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from machines import fix, line_of, machine, yes_no
 
 from powergood.bench.library import Library
 from powergood.diagnosis import Advice, advise, beside_the_way, compile_model, in_the_way
+from powergood.diagnosis.compiled import BaseSpec, FaultSpec, Link
 from powergood.packs import builtin_pack
+from powergood.record.model import JobOpened
 from powergood.record.timeline import Timeline
 
 
@@ -46,3 +49,19 @@ def test_each_fault_names_a_fix_that_the_machine_has(advice: Advice) -> None:
     named = {each.fault: each.mended_by for each in advice.faults if each.mended_by}
     assert named["clock-cell.flat"] == "replace-clock-cell"
     assert set(named.values()) <= set(fixes)
+
+
+@pytest.mark.parametrize(("wanted", "left"), [(("works",), {"a"}), (("works", "keeps-time"), {"a", "cell"})])
+def test_what_an_answer_would_leave_suspect_is_in_the_way_of_what_is_wanted(
+    wanted: tuple[str, ...], left: set[str]
+) -> None:
+    faults = [
+        FaultSpec("a.dead", "a", "a", "Dead", 0.3, (Link(0, 1.0),)),
+        FaultSpec("cell.flat", "cell", "a", "Flat", 0.6, (Link(1, 1.0),)),
+    ]
+    bases = [BaseSpec(name, name, "a", wanted=True) for name in ("works", "keeps-time")]
+    checks = [yes_no("test", 0), yes_no("clock", 1)]
+    model = machine(faults, bases, checks, [fix("mend", cures={0: 1.0}), fix("cell", cures={1: 1.0})])
+    told = advise(model, line_of(JobOpened("x", wanted)))
+    bad = {each.outcome: each for step in told.steps if step.step == "test" for each in step.outcomes}["bad"]
+    assert {name for name, _ in bad.leaves} == left

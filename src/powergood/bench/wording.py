@@ -43,7 +43,9 @@ class Wording:
     cautions: Mapping[str, Caution] = field(default_factory=dict)
 
     def part(self, name: str) -> str:
-        """Return the title of a part, a slot or a part instance (`memory.2`, `disk/2`)."""
+        """Return the title of a part, slot or instance (`memory.2`, `disk/2`), or of something else here."""
+        if name.startswith(f"{SOMETHING_ELSE}."):
+            return self.fault(name)
         slot, _, later = name.partition("/")
         title = self.parts.get(slot, slot)
         return f"{title} (replacement {later})" if later else title

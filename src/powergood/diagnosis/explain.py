@@ -26,11 +26,15 @@ def likely(chance: float) -> str:
 
 def part_title(model: CompiledModel, slot: str) -> str:
     """Return a part's name as it stands inside a sentence."""
-    if slot.startswith(SOMETHING_ELSE):
-        area = slot.removeprefix(SOMETHING_ELSE).lstrip(".")
-        return f"something nobody listed: {model.area_titles.get(area, area).lower()}"
     title = model.part_titles.get(slot, slot)
     return title[:1].lower() + title[1:] if title[1:2].islower() else title
+
+
+def _pointed_at(model: CompiledModel, name: str) -> str:
+    kind, _, area = name.partition(".")
+    if kind == SOMETHING_ELSE:
+        return f"something nobody listed in this area: {model.area_titles.get(area, area).lower()}"
+    return f"the {part_title(model, name)}"
 
 
 def why_check(
@@ -42,7 +46,7 @@ def why_check(
         if outcome.leaves and outcome.chance >= 0.05 and outcome.leaves[0][1] >= WORTH_NAMING:
             slot, chance = outcome.leaves[0]
             words = outcome.words.rstrip(".").strip() or outcome.outcome
-            pointed.append(f"“{words}” would point at the {part_title(model, slot)} ({in_100(chance)})")
+            pointed.append(f"“{words}” would point at {_pointed_at(model, slot)} ({in_100(chance)})")
     effort = "It opens nothing new." if not opens else f"It needs {len(opens)} more to be opened."
     if len(outcomes) == 1 or not pointed:
         return f"It shows whether this works as it should. {effort}"

@@ -28,4 +28,9 @@ def beside_the_way(advice: Advice) -> tuple[FaultChance, ...]:
 
 def stands_in_the_way(fault: FaultChance) -> bool:
     """Tell whether a fault, where it is there, breaks something wanted more often than not."""
-    return 0.0 < fault.breaks >= IN_THE_WAY * fault.chance
+    return in_way(fault.chance, fault.breaks)
+
+
+def in_way(chance: float, breaks: float) -> bool:
+    """Tell the same from the chance that it is there, and that it is there and breaks something."""
+    return 0.0 < breaks >= IN_THE_WAY * chance

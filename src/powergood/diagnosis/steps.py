@@ -56,7 +56,9 @@ def steps_now(
             exactly = exact < SHOWN_EXACTLY and held.evidence.bits <= MOST_BITS_SHOWN
             exact += exactly
             outcomes = (
-                outcomes_exactly(model, line, check) if exactly else outcomes_roughly(look, root, check)
+                outcomes_exactly(model, line, check, look.worth)
+                if exactly
+                else outcomes_roughly(look, root, check)
             )
         steps.append(as_step(look, root, scored, outcomes, chances))
     return tuple(steps)

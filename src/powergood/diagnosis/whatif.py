@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from powergood.diagnosis.belief import Belief, belief
+from powergood.diagnosis.bound import breaking
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel
 from powergood.diagnosis.evidence import gather
+from powergood.diagnosis.in_the_way import in_way
 from powergood.diagnosis.lookahead import Lookahead, Node
 from powergood.diagnosis.model import OutcomeChance
+from powergood.diagnosis.worth import Worth
 from powergood.record.model import GOOD, Draft, Fact, Finding
 from powergood.record.timeline import Timeline
 
@@ -20,13 +23,18 @@ def with_finding(line: Timeline, finding: Finding) -> Timeline:
     return Timeline((*line.facts, Fact(last + 1, "", Draft(finding, key=""))), line.withdrawn)
 
 
-def suspects(held: Belief) -> tuple[tuple[str, float], ...]:
-    """Return the parts likeliest to be at fault now with their chances; an area for what nobody listed.
+def suspects(held: Belief, worth: Worth) -> tuple[tuple[str, float], ...]:
+    """Return the parts likeliest to be in the way of what is wanted, with their chances; an area for what
+    nobody listed.
 
-    A part's chance is that of its likeliest fault: faults of one part are not added up.
+    A part's chance is that of its likeliest fault: faults of one part are not added up. Where nothing is
+    wanted, every part counts.
     """
     best: dict[str, float] = {}
+    breaks = breaking(held, worth)
     for fault, chance in held.now().items():
+        if worth.wanted and not in_way(chance, breaks.get(fault, 0.0)):
+            continue
         spec = held.model.faults[fault]
         name = spec.slot or spec.id
         best[name] = max(best.get(name, 0.0), chance)
@@ -34,7 +42,9 @@ def suspects(held: Belief) -> tuple[tuple[str, float], ...]:
     return tuple((name, chance) for name, chance in ranked[:SUSPECTS] if chance >= 0.01)
 
 
-def outcomes_exactly(model: CompiledModel, line: Timeline, check: CheckSpec) -> tuple[OutcomeChance, ...]:
+def outcomes_exactly(
+    model: CompiledModel, line: Timeline, check: CheckSpec, worth: Worth
+) -> tuple[OutcomeChance, ...]:
     """Return every outcome of `check` with its exact chance and what it would leave suspect."""
     found: list[tuple[float, str, str, tuple[tuple[str, float], ...]]] = []
     for outcome, words in check.outcomes():
@@ -43,7 +53,7 @@ def outcomes_exactly(model: CompiledModel, line: Timeline, check: CheckSpec) -> 
         weight = held.weight
         if outcome == GOOD:
             weight *= (1.0 - check.leak) ** len(check.rungs)
-        found.append((weight, outcome, words, suspects(held)))
+        found.append((weight, outcome, words, suspects(held, worth)))
     total = sum(weight for weight, *_ in found) or 1.0
     return tuple(OutcomeChance(name, weight / total, words, left) for weight, name, words, left in found)
 
