@@ -37,7 +37,7 @@ def test_an_inside_supply_is_proven_with_the_board_unplugged_from_it() -> None:
 
 
 def test_whoever_opens_a_micros_supply_is_allowed_to_and_warned() -> None:
-    assert {"supply-open", "brick-open", "replace-inside-supply"} == held("mains-work-allowed")
+    assert {"supply-open", "brick-open", "drive-open", "replace-inside-supply"} == held("mains-work-allowed")
     for item in (*machine().checks, *machine().fixes):
         if {"supply-open", "brick-open"} & set(item.open):
             assert "mains-supply" in item.cautions, item.id

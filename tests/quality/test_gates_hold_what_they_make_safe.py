@@ -83,7 +83,8 @@ GATES = {
     },
 }
 
-MAINS_INSIDE = {"supply-open", "brick-open"}
+
+MAINS_INSIDE = {"supply-open", "brick-open", "drive-open"}
 """Openings behind which parts on the mains side lie bare."""
 
 
