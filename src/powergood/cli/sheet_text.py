@@ -40,6 +40,7 @@ def sheet_lines(view: SheetView) -> Iterator[str]:
             if row.own or row.limits != row.family
         ),
     )
+    yield from _section("Take care", view.doubts)
     yield from _section("Healthy readings", (f"{line.what}: {line.reading}" for line in view.healthy))
     yield from _section(
         "In place of the family's",

@@ -101,3 +101,12 @@ def test_taking_a_file_in_shows_each_limit_that_it_would_change(ws: Workshop, na
     assert any("allows more than the 11.4 to 12.6 V" in words for words in compared.warnings)
     clash = wider.replace("board-rails.twelve", "board-rails.minus-nine")
     assert "no stage of the family has a reading" in modelsheets.compare_sheet(ws, clash).mistakes[0]
+
+
+def test_a_limit_that_allows_more_is_told_on_the_sheet_as_long_as_it_stands(ws: Workshop, name: str) -> None:
+    modelsheets.change_sheet(ws, name, OWN)
+    assert modelsheets.sheet(ws, name).doubts == ()
+    assert modelsheets.change_sheet(ws, name, {"low:board-rails.twelve": "11 (M1)"}) == {}
+    doubts = modelsheets.sheet(ws, name).doubts
+    assert len(doubts) == 1
+    assert doubts[0].startswith("board-rails.twelve: this allows more than the 11.4 to 12.6 V")

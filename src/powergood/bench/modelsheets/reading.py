@@ -22,7 +22,7 @@ from powergood.bench.modelsheets.views import (
 from powergood.bench.workshop import Workshop
 from powergood.errors import UnknownThing
 from powergood.knowledge.model import ModelSheet
-from powergood.packs.own_sheets import own_file
+from powergood.packs.own_sheets import own_file, sheet_problems
 from powergood.packs.sheet_text import sheet_text
 
 Shelf: TypeAlias = Workshop | Library
@@ -80,7 +80,15 @@ def sheet(shelf: Shelf, name: str) -> SheetView:
         edition=next((each for each in editions if each.edition == given.edition), None),
         limits=limit_rows(given, model, usual.model),
         compared=tuple(dict.fromkeys(each.healthy for each in limits_of(model).values() if each.healthy)),
+        doubts=_doubts(given, library),
     )
+
+
+def _doubts(given: ModelSheet, library: Library) -> tuple[str, ...]:
+    """Return what is told of the sheet's own limits at first power, each with the reading it is of."""
+    found = sheet_problems(given, library.packs) if given.limits else ()
+    told = [each for each in found if each.where.path[:1] == ("limits",)]
+    return tuple(f"{each.where.path[1]}: {each.message}." for each in told)
 
 
 def known_sheet(shelf: Shelf, name: str) -> ModelSheet:

@@ -143,6 +143,7 @@ class SheetView:
     edition : the one that it follows; none where it says nothing.
     limits : what each reading at first power must lie between.
     compared : the names of healthy readings that first power compares with.
+    doubts : where its own limits say other than its edition, or allow more than holds without them.
     """
 
     sheet: str
@@ -165,6 +166,7 @@ class SheetView:
     edition: EditionLine | None = None
     limits: tuple[LimitRow, ...] = ()
     compared: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
