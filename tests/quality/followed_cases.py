@@ -12,9 +12,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import inf
 
-from powergood.diagnosis import CompiledModel, advise
+from powergood.diagnosis import CompiledModel, Preferences, advise
 from powergood.diagnosis.compiled import CheckSpec, FixSpec, Link, RungSpec
+from powergood.diagnosis.worth import Worth
 from powergood.record.model import Body, Complained, Draft, Fact, Finding, FixDone, JobOpened
 from powergood.record.timeline import timeline
 
@@ -101,7 +103,7 @@ class _Seen:
     def __init__(self, model: CompiledModel, bodies: Sequence[Body], truth: frozenset[int]) -> None:
         self.model, self.bodies, self.truth = model, bodies, truth
         self.recorded: dict[tuple[str, int], str] = {}
-        failed: set[int] = set()
+        failures: list[frozenset[int]] = []
         worked: set[int] = set()
         for name, copy, outcome in self._findings():
             self.recorded.setdefault((name, copy), outcome)
@@ -109,12 +111,13 @@ class _Seen:
             for rung in check.rungs:
                 rests = model.closure(rung.base, check.absent)
                 if rung.outcome == outcome:
-                    failed |= rests
+                    failures.append(rests)
                     break
                 worked |= rests
-        self.failed, self.worked = frozenset(failed - worked), frozenset(worked)
-        links = [link for fault in truth for link in model.faults[fault].links]
-        self.explained = any(link.base in self.failed and link.strength >= EVEN for link in links)
+        self.worked = frozenset(worked)
+        strong = {link.base for fault in truth for link in model.faults[fault].links if link.strength >= EVEN}
+        unexplained = [rests for rests in failures if not strong & (rests - self.worked)]
+        self.unexplained = frozenset[int]().union(*unexplained) - self.worked
 
     def _findings(self) -> list[tuple[str, int, str]]:
         found: list[tuple[str, int, str]] = []
@@ -129,20 +132,43 @@ class _Seen:
         return found
 
     def wanted(self) -> tuple[str, ...]:
-        """Return the nearest wanted function that rests on what was first told to fail.
+        """Return the wanted function that rests on what was first told to fail.
 
-        Where a sign was told, none rests on it: then the one that the faults with this sign break oftenest.
+        Of several, the picture: who sees nothing at all wants to see something; else the one that is soonest
+        proven. Where none rests on it (a look that shows two things at once), one that rests on what it rests
+        on and what was not seen to work before it. Where a sign was told, the one that the faults with this
+        sign break oftenest.
         """
-        name, copy, outcome = self._findings()[0]
-        check = next(each for each in self.model.checks.values() if (each.check, each.copy) == (name, copy))
-        bases = {rung.base for rung in check.rungs if rung.outcome == outcome}
+        bases, before = self._first_failed()
         rests = {want: self.model.closure(self.model.base_index[want]) for want in self.model.wanted()}
-        near = sorted((len(on), want) for want, on in rests.items() if bases & on)
-        if near:
-            return (near[0][1],)
+        under = frozenset().union(*map(self.model.closure, bases)) - before
+        for wider in (bases, under):
+            near = [want for want, on in rests.items() if wider & on]
+            if near:
+                return (min(near, key=lambda want: (not self._is_picture(want), self._soonest(want), want)),)
         return (max(rests, key=lambda want: self._breaks(bases, rests[want])),) if rests else ()
 
-    def _breaks(self, signs: set[int], rests: frozenset[int]) -> float:
+    def _first_failed(self) -> tuple[frozenset[int], frozenset[int]]:
+        """Return the base of the first rung told to fail, and what the rungs before it rest on."""
+        for name, copy, outcome in self._findings():
+            checks = self.model.checks.values()
+            check = next(each for each in checks if (each.check, each.copy) == (name, copy))
+            places = [place for place, rung in enumerate(check.rungs) if rung.outcome == outcome]
+            if places:
+                passed = check.rungs[: places[0]]
+                before = frozenset().union(*(self.model.closure(rung.base) for rung in passed))
+                return frozenset(check.rungs[place].base for place in places), before
+        return frozenset(), frozenset()
+
+    def _is_picture(self, want: str) -> bool:
+        return self.model.bases[self.model.base_index[want]].area == "picture"
+
+    def _soonest(self, want: str) -> float:
+        """Return what the cheapest look that proves a wanted function costs by itself."""
+        worth = Worth.of(self.model, Preferences(), (want,), frozenset())
+        return min((worth.price(self.model.checks[name].price) for name in worth.provers), default=inf)
+
+    def _breaks(self, signs: frozenset[int], rests: frozenset[int]) -> float:
         total = 0.0
         for spec in self.model.faults:
             shown = max((link.strength for link in spec.links if link.base in signs), default=0.0)
@@ -172,4 +198,4 @@ class _Seen:
     def _on(self, link: Link, rests: frozenset[int]) -> bool:
         if link.base not in rests or link.base in self.worked:
             return False
-        return link.strength >= EVEN or (link.base in self.failed and not self.explained)
+        return link.strength >= EVEN or link.base in self.unexplained

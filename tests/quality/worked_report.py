@@ -34,10 +34,11 @@ How it was measured:
   fixes, up to and with the first fix that has at least an even chance to cure one of the causes. A check that
   the case tells of answers as it did there; any other as the causes most likely would. Looks on the power-on
   pad that follow each other are one start and count as one step. The job wants back what the complaint is
-  about. A way that stops, proves all that was wanted or takes {MOST_STEPS} such steps without getting
-  there is lost. *Taken* are the steps its finder took, *in vain* fixes that did not cure and *wrong turns*
-  those that the story tells. Both step figures are medians over the cases whose way was not lost. Stories
-  leave out dull steps, so their figures are low. Where a case has no figure its way was not followed.
+  about: of the functions that rest on what is told to fail, the picture if it is one, else the one that is
+  soonest shown to work. A way that stops, proves all that was wanted or takes {MOST_STEPS} such steps without
+  getting there is lost. *Taken* are the steps its finder took, *in vain* fixes that did not cure and *wrong
+  turns* those that the story tells. Both step figures are medians over the cases whose way was not lost.
+  Stories leave out dull steps, so their figures are low. Where a case has no figure its way was not followed.
 
 The aim of a third fewer steps than people took is not reached by this measure: the advice takes more looks,
 half of them of a minute or less, and fewer fixes in vain than the stories tell wrong turns.
