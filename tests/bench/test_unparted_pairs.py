@@ -25,7 +25,9 @@ def without(pack: Pack, check: str) -> Pack:
     """Return a pack of the laptop alone that lacks one check."""
     family = replace(pack.families["pata-laptop"], complaints=(), gates=(), bring_up=())
     subsystems = {
-        name: replace(each, stages=(), checks=tuple(kept for kept in each.checks if kept.id != check))
+        name: replace(
+            each, stages=(), gates=(), checks=tuple(kept for kept in each.checks if kept.id != check)
+        )
         for name, each in pack.subsystems.items()
     }
     kept = replace(family, checks=tuple(kept for kept in family.checks if kept.id != check))
