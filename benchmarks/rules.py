@@ -86,7 +86,7 @@ def bits_for_money(sight: Sight) -> Answer:
     if not ahead.laid.checks:
         return by_index(sight)
     drawn = worth_draws(root.weights, ahead.samples.copies)
-    kinds, joint = ahead.kinds(root), root.weights[:, None] * ahead.outlook(root)[0]
+    kinds, joint = ahead.kinds(root), root.weights[:, None] * ahead.outlook(root)
     after = entropies(kinds.mended(kinds.sums(joint)), drawn)
     before = float(entropies(kinds.mended(kinds.sums(root.weights[:, None])), drawn)[0])
     costs = ahead.check_costs(root)
@@ -107,7 +107,7 @@ def question_rule(sight: Sight) -> Answer:
     """
     ahead, root = sight.ahead, sight.root
     best, least = None, sight.cost_of_repair(root.weights)[0]
-    chances = ahead.outlook(root)[0] if ahead.laid.checks else None
+    chances = ahead.outlook(root) if ahead.laid.checks else None
     costs = ahead.check_costs(root)
     for number, check in sight.checks():
         total = float(costs[number])

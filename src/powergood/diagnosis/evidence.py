@@ -81,7 +81,8 @@ class Evidence:
     """All that the facts say, in the form the belief needs. `events` is keyed by (fault index, instance).
 
     `fresh` are the checks done surely since the last act, with all that they saw: done again now they would
-    count as the same look, unless the mood of an intermittent fault is what they see.
+    count as the same look, unless the mood of an intermittent fault is what they see. `start` is the start
+    that still runs, as the rows' `power_up` has it; 0 when the machine is off or ran on through a long look.
     """
 
     rows: tuple[Row, ...] = ()
@@ -94,6 +95,7 @@ class Evidence:
     bits: int = 0
     unread: tuple[int, ...] = ()
     fresh: Mapping[str, frozenset[int]] = field(default_factory=dict)
+    start: int = 0
 
     def rows_bits(self) -> tuple[int, ...]:
         """Return the recursion bit of each row, −1 for rows that have none."""
@@ -130,6 +132,7 @@ class _Gathering:
         self.fresh: dict[str, frozenset[int]] = {}
         self.loose_start = -1
         self.last_start = 0
+        self.running_start = 0
         self.intermittent = model.moody()
 
     def take(self, fact: Fact) -> None:
@@ -176,6 +179,7 @@ class _Gathering:
             bits=found.bits,
             unread=tuple(self.unread),
             fresh=dict(self.fresh),
+            start=self.running_start if self.now.running is not None else 0,
         )
 
     # --- findings ---------------------------------------------------------------------------------
@@ -196,6 +200,8 @@ class _Gathering:
             return
         trust = (1.0 if finding.sure else UNSURE) * (TOLD if finding.told else 1.0)
         look = self._look(number, spec, said, trust, self._start(spec, power_up))
+        if not finding.told:
+            self.running_start = look.start if spec.starts == 1.0 else 0
         self.looks.append(look)
         if trust == 1.0:
             self.fresh[spec.id] = look.bases

@@ -76,6 +76,12 @@ class FaultVariable:
 POWER_UP_LABEL = -2
 """Label of a switch that belongs to one power-up of an intermittent fault, not to a link."""
 
+RUNNING_LABEL = -100
+"""Label of the switch of the power-up that still runs, of member 0; of the others one less each."""
+
+MOOD = -1
+"""In the place of a link among the dark: the member's fault does not act in the start that still runs."""
+
 LINKS_A_MEMBER = 1000
 """Labels of link switches are member · LINKS_A_MEMBER + link; no fault has as many links."""
 
@@ -90,6 +96,7 @@ class _Rows:
         self.on_base = [0] * len(model.bases)
         self.signs = frozenset(number for number, base in enumerate(model.bases) if base.is_sign)
         self.starts: dict[int, int] = {}
+        self.running = evidence.start
         self.lasting: dict[int, float] = {}
         for place, row in enumerate(self.rows):
             for base in row.bases:
@@ -273,8 +280,8 @@ def _throws(
     An intermittent fault stops functions by moods, one draw a power-up; what it leaves to be seen (a
     worn lead, a cracked joint) stays to be seen, and is drawn once like any link.
     """
-    factor, switches = _moods(fault, there, rows, sees) if fault.shows else (1.0, [])
-    off = []
+    factor, switches, calm = _moods(fault, there, place, rows, sees) if fault.shows else (1.0, [], False)
+    off = [MOOD] if calm else []
     for number, link in enumerate(fault.links):
         seen = there & sees[number]
         if not seen or (fault.shows and link.base not in rows.signs):
@@ -288,9 +295,14 @@ def _throws(
     return factor, switches, off
 
 
-def _moods(fault: FaultSpec, there: int, rows: _Rows, sees: Sequence[int]) -> tuple[float, list[Switch]]:
-    """Return the draws of an intermittent fault: whether it stops its functions in each power-up."""
-    factor = 1.0
+def _moods(
+    fault: FaultSpec, there: int, place: int, rows: _Rows, sees: Sequence[int]
+) -> tuple[float, list[Switch], bool]:
+    """Return the draws of an intermittent fault: whether it stops its functions in each power-up.
+
+    The last says that it certainly does not in the one that still runs.
+    """
+    factor, calm = 1.0, False
     switches = []
     seen = 0
     for number, link in enumerate(fault.links):
@@ -301,11 +313,13 @@ def _moods(fault: FaultSpec, there: int, rows: _Rows, sees: Sequence[int]) -> tu
         if not here:
             continue
         quiet = (1.0 - fault.shows) ** rows.lasting[number]
+        runs = number == rows.running
         if here & rows.sure_pass:
-            factor *= quiet
+            factor, calm = factor * quiet, calm or runs
             continue
-        switches.append(Switch(quiet, 1.0 - quiet, rows.bits(here), POWER_UP_LABEL))
-    return factor, switches
+        label = RUNNING_LABEL - place if runs else POWER_UP_LABEL
+        switches.append(Switch(quiet, 1.0 - quiet, rows.bits(here), label))
+    return factor, switches, calm
 
 
 def single_clusters(faults: Sequence[FaultSpec]) -> tuple[Cluster, ...]:

@@ -16,9 +16,9 @@ import numpy as np
 from powergood.diagnosis.blind import likeliest
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
 from powergood.diagnosis.hindsight import Hindsight
-from powergood.diagnosis.outlook import Columns, columns, outcome_chances
+from powergood.diagnosis.outlook import Columns, Starts, columns
 from powergood.diagnosis.recursion import Floats
-from powergood.diagnosis.running import Running, running_after
+from powergood.diagnosis.running import Running, needs_start, running_after
 from powergood.diagnosis.samples import Bools, Samples
 from powergood.diagnosis.step_costs import StepCosts
 from powergood.diagnosis.unknowing import Kinds, entropy
@@ -38,7 +38,8 @@ class Node:
     `weights` (S,) sum to one. `times` counts how often each fix was done on the way here. `told` are checks
     that would only be the same look again, until something is done. `passed` are functions that a check has
     shown to work, unproven only since the chance that a fault is left is above the threshold. `running` are
-    the looks taken at the start that still runs; None when the machine is off.
+    the looks taken at the start that still runs; None when the machine is off. `start` numbers the last
+    start, 0 before any is made.
     """
 
     present: Bools
@@ -51,6 +52,7 @@ class Node:
     told: frozenset[str] = frozenset()
     passed: frozenset[int] = frozenset()
     running: Running = None
+    start: int = 0
 
 
 class Lookahead:
@@ -69,6 +71,7 @@ class Lookahead:
         self.samples = samples
         self.fixes = tuple(fixes)
         self.laid: Columns = columns(self.model, checks, samples, missing)
+        self.starts = Starts(self.model, self.laid, samples)
         self.hindsight = Hindsight(worth, samples, fixes)
         self.opens = {check.id: self.model.whole_opening(check.open) for check in checks}
         self.opens |= {fix.id: self.model.whole_opening(fix.open) for fix in self.fixes}
@@ -83,7 +86,7 @@ class Lookahead:
         self._number = {fix.id: at for at, fix in enumerate(self.fixes)}
         self._loses = [self._proofs_lost(fix) for fix in self.fixes]
         self._kinds: dict[tuple[int, frozenset[str]], tuple[Bools, Kinds]] = {}
-        self._outlooks: dict[int, tuple[Bools, Floats, Floats]] = {}
+        self._left: dict[int, tuple[Bools, Floats]] = {}
 
     def narrowed(self, checks: Sequence[CheckSpec], missing: frozenset[str]) -> Lookahead:
         """Return the same with fewer checks, for looking further ahead."""
@@ -91,21 +94,23 @@ class Lookahead:
 
     # --- states -----------------------------------------------------------------------------------
 
-    def outlook(self, node: Node) -> tuple[Floats, Floats]:
-        """Return the chance of every outcome in each sample, and whether each wanted function is broken.
+    def outlook(self, node: Node) -> Floats:
+        """Return the chance of every outcome in each sample, (S, outcomes).
 
-        Shapes (S, outcomes) and (S, W). They depend on what is present only, so nodes that differ in
-        weights share them; worked out when first asked for.
+        Looks at the start that runs share its mood; what needs one more start is at the next.
         """
+        following = self.starts.chances(node.present, node.start + 1)
+        if node.running is None or not self.starts.moody:
+            return following
+        fresh = self.costs.fresh(node.opened, node.missing, node.running)
+        return np.where(fresh[self.laid.owner], following, self.starts.chances(node.present, node.start))
+
+    def left(self, node: Node) -> Floats:
+        """Return whether each wanted function is broken in each sample, (S, W)."""
         key = id(node.present)
-        if key not in self._outlooks:
-            chances = outcome_chances(self.laid, self.samples, node.present)
-            self._outlooks[key] = (
-                node.present,
-                chances,
-                self.hindsight.left(node.present),
-            )
-        return self._outlooks[key][1:]
+        if key not in self._left:
+            self._left[key] = (node.present, self.hindsight.left(node.present))
+        return self._left[key][1]
 
     def root(
         self,
@@ -179,11 +184,12 @@ class Lookahead:
 
     def after_outcome(self, node: Node, check: CheckSpec, outcome: int) -> Node:
         """Return the node after the check showed outcome column `outcome`."""
-        weights = node.weights * self.outlook(node)[0][:, outcome]
+        disturbs = self.disturbs(node, check)
+        weights = node.weights * self.outlook(node)[:, outcome]
         weights = weights / weights.sum()
         shown = self.proves(check.id) & node.unproven
         passed = node.passed | shown if outcome == self.outcomes(check.id)[-1] else node.passed - shown
-        left = self.outlook(node)[1]
+        left = self.left(node)
         proven = frozenset(n for n in passed if weights @ left[:, n] < self.worth.preferences.threshold)
         return replace(
             node,
@@ -192,12 +198,13 @@ class Lookahead:
             unproven=node.unproven - proven,
             missing=node.missing - check.fitted,
             passed=passed - proven,
-            running=running_after(check, node.running, disturbs=self.disturbs(node, check)),
+            running=running_after(check, node.running, disturbs=disturbs),
+            start=node.start + needs_start(check, node.running, disturbs=disturbs),
         )
 
     def splits(self, node: Node, check: CheckSpec) -> list[tuple[Floats, Node]]:
         """Return for each likely outcome the chance of it in each sample, (S,), and the node it leads to."""
-        chances = self.outlook(node)[0]
+        chances = self.outlook(node)
         mass = node.weights @ chances
         likely = [outcome for outcome in self.outcomes(check.id) if mass[outcome] > LEAST_MASS]
         kept = np.maximum(chances[:, likely].sum(axis=1), 1e-12)

@@ -83,6 +83,11 @@ class Look:
     starts: float = 1.0
 
     @property
+    def sureness(self) -> tuple[float, float, int]:
+        """How sure it is: by trust, then with the least room for false alarms, then of the fewest answers."""
+        return self.trust, self.clear, -self.answers
+
+    @property
     def bases(self) -> frozenset[int]:
         """All that was seen, working or not."""
         return self.passes.union(*(each.bases for each in self.failing))
@@ -124,14 +129,14 @@ def settled(looks: Iterable[Look]) -> Settled:
 
     The same is: the same function failing, or the same functions working, with the same parts in
     place and masked and no act in between; where an intermittent fault could touch it, in the same
-    power-up too. The surest look counts, of equals the first: a false alarm there is one false
-    alarm, however often and by whichever check it is looked at.
+    power-up too. The surest look counts (see `sureness`), of equals the first: a false alarm there is one
+    false alarm, however often and by whichever check it is looked at.
     """
     every = tuple(looks)
     surest: dict[tuple[object, ...], Look] = {}
     for look in every:
         for key in (look.works_key, *(each.key for each in look.failing)):
-            if key and (key not in surest or surest[key].trust < look.trust):
+            if key and (key not in surest or surest[key].sureness < look.sureness):
                 surest[key] = look
     found = Settled()
     for look in every:

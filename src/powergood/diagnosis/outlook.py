@@ -1,8 +1,9 @@
 """What each check would show in each sample: the chance of every outcome of every check at once.
 
 For a sample in which it is known which links act, a check's outcome is certain but for false alarms and
-the moods of intermittent faults. All checks' rungs are columns of one matrix, so that all outcomes of
-all checks in all samples are a few matrix products.
+the moods of intermittent faults. A mood lasts as long as the start: looks taken at one start show the same.
+All checks' rungs are columns of one matrix, so that all outcomes of all checks in all samples are a few
+matrix products.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from numpy.typing import NDArray
 
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel
 from powergood.diagnosis.recursion import Floats, Ints
-from powergood.diagnosis.samples import Bools, Links, Samples
+from powergood.diagnosis.samples import Bools, Links, Samples, draw_moods
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,14 +24,17 @@ class Columns:
     """The rungs of many checks as columns, and their outcomes as another set of columns.
 
     `trips` (L, K): the link trips the rung; `moody` (F, K): log of the chance that an intermittent fault
-    lets it pass; `leak` (K,). Check c owns the outcomes `first[c]` … `good[c]`, the last being good.
-    `by_depth[d]` are the rung columns at depth d, with the check and the outcome column of each.
+    lets it pass; `leak` (K,). Rungs in `one_start` (K,) are looked at in one start, whose mood decides; a
+    long look, or one with the power off, has moods of its own. Check c owns the outcomes `first[c]` …
+    `good[c]`, the last being good. `by_depth[d]` are the rung columns at depth d, with the check and the
+    outcome column of each.
     """
 
     checks: tuple[CheckSpec, ...]
     trips: NDArray[np.float32]
     moody: Floats
     leak: Floats
+    one_start: Bools
     first: Ints
     good: Ints
     by_depth: tuple[tuple[Ints, Ints, Ints], ...]
@@ -78,6 +82,7 @@ def columns(
             shows, matrix & by_mood[:, None], links, owner_of_rung, [each.starts for each in checks]
         ),
         leak=np.array(leak),
+        one_start=_one_start(checks)[owner_of_rung],
         first=np.array(first, dtype=np.int64),
         good=np.array(good, dtype=np.int64),
         by_depth=tuple(
@@ -113,11 +118,19 @@ def _moods(
     return moods
 
 
-def outcome_chances(laid: Columns, samples: Samples, present: Bools) -> Floats:
-    """Return the chance of every outcome in every sample, shape (S, outcomes)."""
+def _one_start(checks: Sequence[CheckSpec]) -> Bools:
+    """Return which checks are looks at one start, (C,)."""
+    return np.array([check.power != "off" and check.starts == 1.0 for check in checks], dtype=np.bool_)
+
+
+def outcome_chances(laid: Columns, samples: Samples, present: Bools, moods: Bools) -> Floats:
+    """Return the chance of every outcome in every sample at a start with `moods` (S, F), (S, outcomes)."""
     acting = (samples.on & present[:, samples.links.fault]).astype(np.float32)
     steady = (acting @ laid.trips) > 0.5
-    quiet = np.exp(present.astype(np.float64) @ laid.moody)
+    moody = np.flatnonzero(laid.moody.any(axis=1))
+    there = present[:, moody]
+    acts = ((there & moods[:, moody]).astype(np.float64) @ laid.moody[moody]) < 0.0
+    quiet = np.where(laid.one_start, ~acts, np.exp(there.astype(np.float64) @ laid.moody[moody]))
     fails = 1.0 - (1.0 - laid.leak) * np.where(steady, 0.0, quiet)
     chances: Floats = np.zeros((present.shape[0], laid.outcomes))
     standing = np.ones((present.shape[0], len(laid.checks)))
@@ -126,3 +139,30 @@ def outcome_chances(laid: Columns, samples: Samples, present: Bools) -> Floats:
         standing[:, check] *= 1.0 - fails[:, column]
     chances[:, laid.good] = standing
     return chances
+
+
+class Starts:
+    """What every check would show at each start of a plan; kept for the same faults present.
+
+    Start 0 is the one that runs now, whose moods the samples have; those of later starts are drawn.
+    """
+
+    def __init__(self, model: CompiledModel, laid: Columns, samples: Samples) -> None:
+        self.moody = bool((laid.moody < 0.0).any())
+        self._model, self._laid, self._samples = model, laid, samples
+        self._moods = [samples.moods]
+        self._chances: dict[tuple[int, int], tuple[Bools, Floats]] = {}
+
+    def chances(self, present: Bools, start: int) -> Floats:
+        """Return the chance of every outcome in every sample at a start, (S, outcomes)."""
+        key = (id(present), start if self.moody else 0)
+        if key not in self._chances:
+            moods = self._at(start)
+            self._chances[key] = (present, outcome_chances(self._laid, self._samples, present, moods))
+        return self._chances[key][1]
+
+    def _at(self, start: int) -> Bools:
+        while len(self._moods) <= start:
+            seed = self._samples.generator_seed + 2 + len(self._moods)
+            self._moods.append(draw_moods(self._model, self._samples.copies.size, seed))
+        return self._moods[start]

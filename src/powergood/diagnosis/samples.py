@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from powergood.diagnosis.belief import Belief
 from powergood.diagnosis.beyond import Weighted
 from powergood.diagnosis.compiled import CompiledModel
-from powergood.diagnosis.histories import LINKS_A_MEMBER, FaultVariable, History
+from powergood.diagnosis.histories import LINKS_A_MEMBER, MOOD, RUNNING_LABEL, FaultVariable, History
 from powergood.diagnosis.recursion import Draws, Floats, Ints, Solved, draw
 
 Bools: TypeAlias = NDArray[np.bool_]
@@ -57,11 +57,13 @@ class Links:
 class Samples:
     """`present` (S, F): fault present now in the part fitted; `on` (S, L): the link acts when it is.
 
-    `copies` (S,) says how many draws a row stands for.
+    `moods` (S, F): an intermittent fault acts in the start that still runs. `copies` (S,) says how many draws
+    a row stands for.
     """
 
     present: Bools
     on: Bools
+    moods: Bools
     links: Links
     generator_seed: int
     copies: Floats
@@ -78,11 +80,12 @@ class Samples:
     def merged(self, most: float) -> Samples:
         """Return the same with equal samples in one row, none standing for more than `most` draws.
 
-        Samples are equal when the same faults are present and the same links of those act. What a fix cures
-        is drawn by row, so a row must not stand for too many.
+        Samples are equal when the same faults are present and the same links and moods of those act. What a
+        fix cures is drawn by row, so a row must not stand for too many.
         """
         acting = self.on & self.present[:, self.links.fault]
-        packed = np.ascontiguousarray(np.packbits(np.hstack([self.present, acting]), axis=1))
+        moods = self.moods & self.present
+        packed = np.ascontiguousarray(np.packbits(np.hstack([self.present, acting, moods]), axis=1))
         rows = packed.view(np.dtype((np.void, packed.shape[1]))).ravel()
         first, label = np.unique(rows, return_index=True, return_inverse=True)[1:]
         copies = np.bincount(label, weights=self.copies)
@@ -92,6 +95,7 @@ class Samples:
         return Samples(
             self.present[chosen],
             self.on[chosen],
+            self.moods[chosen],
             self.links,
             self.generator_seed,
             share,
@@ -115,11 +119,12 @@ def draw_samples(belief: Belief, count: int = COUNT, seed: int = SEED) -> Sample
     links = Links.of(model)
     present: Bools = np.zeros((count, len(model.faults)), dtype=np.bool_)
     on: Bools = generator.random((count, links.strength.size)) < links.strength
+    moods = draw_moods(model, count, seed + 2)
     done: set[int] = set()
     for group in belief.groups:
         drawn = _group_draws(group.solved, count, generator)
         for number, draws in zip(group.variables, drawn, strict=True):
-            _fill(belief.variables[number], draws, present, on, links)
+            _fill(belief.variables[number], draws, present, on, moods, links)
             done.add(number)
     for number, variable in enumerate(belief.variables):
         if number in done:
@@ -128,8 +133,14 @@ def draw_samples(belief: Belief, count: int = COUNT, seed: int = SEED) -> Sample
         rising = np.cumsum(chances)
         history = (generator.random(count)[:, None] * rising[-1] >= rising[:-1]).sum(axis=1)
         empty = tuple(np.zeros((count, 0), dtype=np.bool_) for _ in variable.histories)
-        _fill(variable, Draws(history.astype(np.int64), empty), present, on, links)
-    return Samples(present, on, links, seed, np.ones(count))
+        _fill(variable, Draws(history.astype(np.int64), empty), present, on, moods, links)
+    return Samples(present, on, moods, links, seed, np.ones(count))
+
+
+def draw_moods(model: CompiledModel, count: int, seed: int) -> Bools:
+    """Draw whether each fault would act in a start of its own, (count, F); a steady fault has no moods."""
+    shows = np.array([fault.shows for fault in model.faults])
+    return np.asarray(np.random.default_rng(seed).random((count, shows.size)) < shows)
 
 
 def _group_draws(solved: Solved | Weighted, count: int, generator: np.random.Generator) -> tuple[Draws, ...]:
@@ -141,7 +152,9 @@ def _group_draws(solved: Solved | Weighted, count: int, generator: np.random.Gen
     )
 
 
-def _fill(variable: FaultVariable, draws: Draws, present: Bools, on: Bools, links: Links) -> None:
+def _fill(
+    variable: FaultVariable, draws: Draws, present: Bools, on: Bools, moods: Bools, links: Links
+) -> None:
     """Write one variable's drawn histories into the sample arrays, for the instances fitted now."""
     for number, history in enumerate(variable.histories):
         rows = np.flatnonzero(draws.history == number)
@@ -152,20 +165,23 @@ def _fill(variable: FaultVariable, draws: Draws, present: Bools, on: Bools, link
                 continue
             if history.present[place]:
                 present[rows, instance.fault] = True
-            _fill_links(
-                history,
-                place,
-                rows,
-                draws.on[number],
-                on,
-                int(links.first[instance.fault]),
-            )
+            thrown = draws.on[number]
+            _fill_links(history, place, rows, thrown, on, int(links.first[instance.fault]))
+            _fill_mood(history, place, rows, thrown, moods[:, instance.fault])
 
 
 def _fill_links(history: History, place: int, rows: Ints, thrown: Bools, on: Bools, first: int) -> None:
     for member, link in history.dark:
-        if member == place:
+        if member == place and link != MOOD:
             on[rows, first + link] = False
     for column, switch in enumerate(history.trajectory.switches):
         if switch.label >= 0 and switch.label // LINKS_A_MEMBER == place:
             on[rows, first + switch.label % LINKS_A_MEMBER] = thrown[rows, column]
+
+
+def _fill_mood(history: History, place: int, rows: Ints, thrown: Bools, moods: Bools) -> None:
+    if (place, MOOD) in history.dark:
+        moods[rows] = False
+    for column, switch in enumerate(history.trajectory.switches):
+        if switch.label == RUNNING_LABEL - place:
+            moods[rows] = thrown[rows, column]

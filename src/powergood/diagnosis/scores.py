@@ -132,7 +132,7 @@ def _learning(look: Lookahead, node: Node) -> _Learning:
     """Return what each check tells, and the price of a bit."""
     kinds, weights = look.kinds(node), node.weights
     checks = look.laid.checks
-    joint = weights[:, None] * look.outlook(node)[0] if checks else np.zeros((weights.size, 0))
+    joint = weights[:, None] * look.outlook(node) if checks else np.zeros((weights.size, 0))
     both = kinds.sums(np.column_stack([weights, joint]))
     drawn = worth_draws(weights, look.samples.copies)
     mends = kinds.mended(both)
@@ -245,7 +245,7 @@ def _proofs_saved(look: Lookahead, node: Node, learning: _Learning) -> Floats:
     ]
     if not showing:
         return saved
-    broken = look.outlook(node)[1]
+    broken = look.left(node)
     sound = ~node.broken.any(axis=1)
     left_now = node.weights @ broken
     passes = learning.joint[:, look.laid.good[showing]]

@@ -29,12 +29,21 @@ class StepCosts:
         self._masked: Bools = np.array([bool(check.masked) for check in checks], dtype=np.bool_)
         self._first: Bools = np.array([check.power == "start" for check in checks], dtype=np.bool_)
         self._quiet: dict[Place, tuple[Floats, Bools]] = {}
-        self._with_start: dict[tuple[Place, Running], Floats] = {}
+        self._with_start: dict[tuple[Place, Running], tuple[Floats, Bools]] = {}
         self._of_fixes: dict[frozenset[str], Floats] = {}
         self._after: dict[frozenset[str], tuple[tuple[frozenset[str], ...], Ints]] = {}
 
     def checks(self, opened: frozenset[str], missing: frozenset[str], running: Running) -> Floats:
         """Return what each check costs, a start and parts to be put back for it included, (C,)."""
+        return self._started(opened, missing, running)[0]
+
+    def fresh(self, opened: frozenset[str], missing: frozenset[str], running: Running) -> Bools:
+        """Return which checks need one more start, (C,)."""
+        return self._started(opened, missing, running)[1]
+
+    def _started(
+        self, opened: frozenset[str], missing: frozenset[str], running: Running
+    ) -> tuple[Floats, Bools]:
         key = ((opened, missing), running)
         if key not in self._with_start:
             alone, disturbs = self._without_start(opened, missing)
@@ -42,7 +51,8 @@ class StepCosts:
             if running:
                 taken = np.array([name in running for name in self._names], dtype=np.bool_)
                 fresh = fresh | (self._first & taken)
-            self._with_start[key] = alone + self.worth.preferences.start * (self._powered & fresh)
+            fresh = fresh & self._powered
+            self._with_start[key] = (alone + self.worth.preferences.start * fresh, fresh)
         return self._with_start[key]
 
     def _without_start(self, opened: frozenset[str], missing: frozenset[str]) -> tuple[Floats, Bools]:

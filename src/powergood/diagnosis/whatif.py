@@ -60,7 +60,7 @@ def outcomes_exactly(
 
 def outcomes_roughly(look: Lookahead, root: Node, check: CheckSpec) -> tuple[OutcomeChance, ...]:
     """Return every outcome of `check` with its chance over the samples; what it would leave is not said."""
-    mass = root.weights @ look.outlook(root)[0][:, list(look.outcomes(check.id))]
+    mass = root.weights @ look.outlook(root)[:, list(look.outcomes(check.id))]
     chances: dict[str, float] = {}
     for name, each in zip([*(rung.outcome for rung in check.rungs), GOOD], mass, strict=True):
         chances[name] = chances.get(name, 0.0) + float(each)
