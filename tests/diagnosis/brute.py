@@ -371,19 +371,24 @@ def _said(spec: CheckSpec, finding: Finding) -> tuple[list[RungSpec], list[list[
     return [*shared, *good], [[rung] for rung in bad], len(shared) + 2 ** len(cells)
 
 
-def _sure(look: Look) -> tuple[float, float, int]:
-    """Return what makes one look surer than another: its trust, then few false alarms, then few answers."""
-    return look.trust, (1 - look.spec.leak) ** look.passed, -look.answers
+def _sure(look: Look, rungs: int) -> tuple[float, float, int]:
+    """Return what makes one look surer than another of what `rungs` of its rungs say.
+
+    That is its trust, then few false alarms at those, then few answers.
+    """
+    return look.trust, (1 - look.spec.leak) ** rungs, -look.answers
 
 
 def _that_count(looks: list[Look]) -> list[tuple[Look, tuple[bool, tuple[Fails, ...]]]]:
     """Return the reports with what of each counts: whether what it says works, and which failures."""
     surest: dict[object, int] = {}
+    how_sure: dict[object, tuple[float, float, int]] = {}
     for number, look in enumerate(looks):
-        said = [look.works_key] if look.works else []
-        for key in [*said, *(each.key for each in look.fails)]:
-            if key not in surest or _sure(looks[surest[key]]) < _sure(look):
-                surest[key] = number
+        said = [(look.works_key, look.passed)] if look.works else []
+        for key, rungs in [*said, *((each.key, each.alarms) for each in look.fails)]:
+            sure = _sure(look, rungs)
+            if key not in surest or how_sure[key] < sure:
+                surest[key], how_sure[key] = number, sure
     return [
         (
             look,

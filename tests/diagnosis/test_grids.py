@@ -7,12 +7,13 @@ from dataclasses import replace
 import pytest
 from machines import line_of
 
-from powergood.diagnosis import advise
+from powergood.diagnosis import Preferences, advise
 from powergood.diagnosis.belief import believe
 from powergood.diagnosis.compile import compile_model
 from powergood.diagnosis.compiled import CompiledModel
 from powergood.diagnosis.evidence import gather
 from powergood.diagnosis.whatif import outcomes_exactly
+from powergood.diagnosis.worth import Worth
 from powergood.knowledge import (
     Area,
     Check,
@@ -191,7 +192,8 @@ def test_the_outcomes_of_a_grid_are_its_extents_each_once() -> None:
     for check in ("press", "test"):
         advice = advise(model, Timeline(()))
         steps = [step for step in advice.steps if step.step == check]
-        exact = outcomes_exactly(model, Timeline(()), model.checks[check])
+        worth = Worth.of(model, Preferences(), model.wanted(), frozenset())
+        exact = outcomes_exactly(model, Timeline(()), model.checks[check], worth)
         for outcomes in [exact, *(step.outcomes for step in steps)]:
             names = [each.outcome for each in outcomes]
             assert names == (

@@ -51,8 +51,6 @@ def test_the_order_of_findings_with_nothing_done_between_is_irrelevant(data: st.
     order = data.draw(st.permutations(range(len(looks))))
     before = facts_of(list(looks), starts)
     after = facts_of([looks[place] for place in order], [starts[place] for place in order])
-    # Two equally sure looks at one thing by checks with other false alarms: the first counts.
-    model = replace(model, checks={name: replace(c, leak=0.05) for name, c in model.checks.items()})
     held = believe(model, timeline(before))
     assume(held.weight > 0)
     same(held, believe(model, timeline(after)), within=1e-9)
@@ -163,10 +161,20 @@ def test_told_then_seen_is_as_good_as_seen() -> None:
 
 
 def test_two_checks_that_fail_for_one_function_are_one_piece_of_evidence() -> None:
-    model = one_fault(first=0.05, second=0.01)
-    both = believe(model, line_of(Finding("first", "bad"), Finding("second", "bad")))
-    same(both, believe(model, line_of(Finding("first", "bad"))))
-    assert both.present()[0, "p"] == pytest.approx(0.2 / (0.2 + 0.8 * 0.05), abs=EXACT)
+    model = one_fault(dull=0.05, sharp=0.01)
+    for looks in (("dull", "sharp"), ("sharp", "dull")):
+        both = believe(model, line_of(*(Finding(check, "bad") for check in looks)))
+        same(both, believe(model, line_of(Finding("sharp", "bad"))))
+        assert both.present()[0, "p"] == pytest.approx(0.2 / (0.2 + 0.8 * 0.01), abs=EXACT)
+
+
+def test_of_a_failure_it_is_the_false_alarm_of_the_failing_rung_that_counts() -> None:
+    """A ladder that passed a rung before it has more room for false alarms in all, but not at its failure."""
+    bases = [BaseSpec("lamp", "", "a"), BaseSpec("b", "", "a", needs=(0,))]
+    looks = [ladder("far", [0, 1], 0.01), yes_no("dull", 1, 0.3)]
+    model = machine([fault("f", "p", 0.2, {1: 1.0})], bases, looks)
+    both = believe(model, line_of(Finding("dull", "bad"), Finding("far", "b1")))
+    same(both, believe(model, line_of(Finding("far", "b1"))))
 
 
 def test_a_failure_seen_again_after_an_act_is_new_evidence() -> None:

@@ -15,7 +15,7 @@ from powergood.diagnosis.evidence import gather
 from powergood.diagnosis.lookahead import Lookahead, Node
 from powergood.diagnosis.samples import draw_samples
 from powergood.diagnosis.worth import Worth
-from powergood.record.model import Body, Draft, Fact, Finding
+from powergood.record.model import NO_VERDICT, Body, Draft, Fact, Finding
 from powergood.record.timeline import Timeline, timeline
 
 COUNT = 20_000
@@ -71,6 +71,14 @@ def test_the_next_start_is_drawn_anew() -> None:
     assert chance(look, seen, "picture") == pytest.approx(0.0, abs=0.001)
     again = replace(seen, running=None)
     assert chance(look, again, "light") == pytest.approx(0.6, abs=0.015)
+
+
+def test_a_look_at_another_start_that_gave_no_verdict_ends_what_the_last_start_showed() -> None:
+    model = loose_joint()
+    seen = [Finding("light", "bad"), Finding("light", NO_VERDICT)]
+    line = timeline(Fact(n, "", Draft(body, key=str(n), power_up=n)) for n, body in enumerate(seen, start=1))
+    look, root = ahead_of(model, line)
+    assert chance(look, root, "light") == pytest.approx(0.6, abs=0.015)
 
 
 @settings(max_examples=25, deadline=None, derandomize=True)

@@ -192,6 +192,9 @@ class _Gathering:
         running = self._runs(spec, finding, power_up)
         self.now = self.now.with_openings(self.model.whole_opening(spec.open), spec.closed)
         self.now = replace(self.now, running=running)
+        start = self._start(spec, power_up)
+        if not finding.told:
+            self.running_start = start if spec.starts == 1.0 else 0
         if finding.outcome == NO_VERDICT:
             return
         said = shown(spec, finding.outcome, finding.cells)
@@ -199,9 +202,7 @@ class _Gathering:
             self.unread.append(number)
             return
         trust = (1.0 if finding.sure else UNSURE) * (TOLD if finding.told else 1.0)
-        look = self._look(number, spec, said, trust, self._start(spec, power_up))
-        if not finding.told:
-            self.running_start = look.start if spec.starts == 1.0 else 0
+        look = self._look(number, spec, said, trust, start)
         self.looks.append(look)
         if trust == 1.0:
             self.fresh[spec.id] = look.bases

@@ -7,7 +7,7 @@ sure and seen and passed couples nothing; every other row is one bit for the rec
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 
@@ -82,10 +82,19 @@ class Look:
     works_key: tuple[object, ...]
     starts: float = 1.0
 
-    @property
-    def sureness(self) -> tuple[float, float, int]:
-        """How sure it is: by trust, then with the least room for false alarms, then of the fewest answers."""
-        return self.trust, self.clear, -self.answers
+    def sureness(self, clear: float) -> tuple[float, float, int]:
+        """Return how sure it is of one thing it says, which is no false alarm with chance `clear`.
+
+        By trust, then with the least room for a false alarm, then of the fewest answers.
+        """
+        return self.trust, clear, -self.answers
+
+    def said(self) -> Iterator[tuple[tuple[object, ...], tuple[float, float, int]]]:
+        """Yield the key of each thing it says, that it works or does not, and how sure it is of it."""
+        if self.works_key:
+            yield self.works_key, self.sureness(self.clear)
+        for each in self.failing:
+            yield each.key, self.sureness(1.0 - each.leak)
 
     @property
     def bases(self) -> frozenset[int]:
@@ -129,19 +138,19 @@ def settled(looks: Iterable[Look]) -> Settled:
 
     The same is: the same function failing, or the same functions working, with the same parts in
     place and masked and no act in between; where an intermittent fault could touch it, in the same
-    power-up too. The surest look counts (see `sureness`), of equals the first: a false alarm there is one
-    false alarm, however often and by whichever check it is looked at.
+    power-up too. The surest look counts (see `Look.sureness`), of equals the first: a false alarm there is
+    one false alarm, however often and by whichever check it is looked at.
     """
     every = tuple(looks)
-    surest: dict[tuple[object, ...], Look] = {}
+    surest: dict[tuple[object, ...], tuple[tuple[float, float, int], Look]] = {}
     for look in every:
-        for key in (look.works_key, *(each.key for each in look.failing)):
-            if key and (key not in surest or surest[key].sureness < look.sureness):
-                surest[key] = look
+        for key, sureness in look.said():
+            if key not in surest or surest[key][0] < sureness:
+                surest[key] = sureness, look
     found = Settled()
     for look in every:
-        works = bool(look.works_key) and surest[look.works_key] is look
-        failing = tuple(each for each in look.failing if surest[each.key] is look)
+        works = bool(look.works_key) and surest[look.works_key][1] is look
+        failing = tuple(each for each in look.failing if surest[each.key][1] is look)
         if works or failing:
             found.add(look, works=works, failing=tuple(each for each in failing if each.could_work))
     return found
