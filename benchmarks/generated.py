@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TypeAlias
+
 import numpy as np
 from numpy.random import Generator
 
@@ -23,9 +27,14 @@ from powergood.record.timeline import Timeline, timeline
 WANTED = 3
 
 
-def line_of(bodies: list[Body]) -> Timeline:
-    """Return the timeline of facts with these bodies, in order."""
-    return timeline(Fact(n, "", Draft(body, key=str(n))) for n, body in enumerate(bodies, start=1))
+Said: TypeAlias = Body | Draft
+"""A fact; as a draft where it says at which start something was seen."""
+
+
+def line_of(facts: Sequence[Said]) -> Timeline:
+    """Return the timeline of these facts, in order."""
+    drafts = (each if isinstance(each, Draft) else Draft(each, key="") for each in facts)
+    return timeline(Fact(n, "", replace(each, key=str(n))) for n, each in enumerate(drafts, start=1))
 
 
 def machine(

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 import numpy as np
-from generated import line_of
+from generated import Said, line_of
 
 from powergood.diagnosis import Preferences, advise
 from powergood.diagnosis.belief import believe
@@ -19,7 +19,7 @@ from powergood.diagnosis.evidence import gather
 from powergood.diagnosis.running import needs_start
 from powergood.diagnosis.samples import draw_samples
 from powergood.diagnosis.worth import Worth
-from powergood.record.model import Body, Finding, FixDone
+from powergood.record.model import Body, Draft, Finding, FixDone
 
 MOST_STEPS = 60
 
@@ -32,9 +32,12 @@ class Truth:
     ) -> None:
         self.model, self.present, self.on = model, set(present), on
         self.g = np.random.default_rng(seed)
+        self.moods: dict[int, bool] = {}
 
-    def show(self, check: CheckSpec) -> str:
-        """Return what a check shows now."""
+    def show(self, check: CheckSpec, *, fresh: bool = True) -> str:
+        """Return what a check shows now; `fresh` where the machine is started for it, or is off."""
+        if fresh:
+            self.moods = {}
         for rung in check.rungs:
             bases = self.model.closure(rung.base, check.absent)
             if any(self._acts(fault, bases, check) for fault in sorted(self.present)):
@@ -51,8 +54,16 @@ class Truth:
         signs = [n for n in links if self.model.bases[spec.links[n].base].is_sign]
         if any(self.on[fault, n] for n in (signs if spec.shows else links)):
             return True
-        acts = 1.0 - (1.0 - spec.shows) ** check.starts
-        return bool(spec.shows) and len(links) > len(signs) and bool(self.g.random() < acts)
+        return bool(spec.shows) and len(links) > len(signs) and self._mood(fault, check)
+
+    def _mood(self, fault: int, check: CheckSpec) -> bool:
+        """Return whether an intermittent fault acts: one draw a start, one of its own for a long look."""
+        shows = self.model.faults[fault].shows
+        if check.starts != 1.0:
+            return bool(self.g.random() < 1.0 - (1.0 - shows) ** check.starts)
+        if fault not in self.moods:
+            self.moods[fault] = bool(self.g.random() < shows)
+        return self.moods[fault]
 
     def works(self, closures: Iterable[frozenset[int]]) -> bool:
         """Return whether no fault stops one of the functions that rest on `closures`, now or at times."""
@@ -88,7 +99,7 @@ def truths(model: CompiledModel, start: list[Body], count: int, seed: int) -> li
     return found
 
 
-Policy = Callable[[CompiledModel, list[Body], Preferences], tuple[str, str]]
+Policy = Callable[[CompiledModel, list[Said], Preferences], tuple[str, str]]
 """Returns the next step and its kind: check, fix, stop; or `done`."""
 
 
@@ -109,11 +120,12 @@ def repair(
     model: CompiledModel, start: list[Body], truth: Truth, policy: Policy, wants: Preferences
 ) -> Outcome:
     """Play one repair to its end."""
-    bodies, cost = list(start), 0.0
+    said: list[Said] = list(start)
+    cost, power_up = 0.0, 1
     for number in range(MOST_STEPS):
-        found = gather(model, line_of(bodies))
+        found = gather(model, line_of(said))
         worth = Worth.of(model, wants, found.now.wanted, found.now.missing)
-        step, kind = policy(model, bodies, wants)
+        step, kind = policy(model, said, wants)
         if kind == "done":
             sound = truth.works(worth.closures)
             return Outcome(cost + worth.refit(found.now.opened), number, "done", sound)
@@ -123,19 +135,22 @@ def repair(
             fix = model.fixes[step]
             cost += worth.fix_cost(fix, found.now.opened)
             truth.mend(fix)
-            bodies.append(FixDone(fix.fix, fix.slot))
+            said.append(FixDone(fix.fix, fix.slot))
         else:
             check = model.checks[step]
             disturbs = bool(worth.to_open(check.open, found.now.opened) or check.closed & found.now.opened)
-            start = needs_start(check, found.now.running, disturbs=disturbs)
-            cost += worth.check_cost(check, found.now.opened, start=start)
-            bodies.append(Finding(check.check, truth.show(check), copy=check.copy))
+            starts = needs_start(check, found.now.running, disturbs=disturbs)
+            cost += worth.check_cost(check, found.now.opened, start=starts)
+            power_up += starts
+            shown = truth.show(check, fresh=starts or check.power == "off")
+            at = power_up if check.power != "off" else 0
+            said.append(Draft(Finding(check.check, shown, copy=check.copy), key="", power_up=at))
     return Outcome(cost + worth.stop(found.now.opened), MOST_STEPS, "too long")
 
 
-def ours(model: CompiledModel, bodies: list[Body], wants: Preferences) -> tuple[str, str]:
+def ours(model: CompiledModel, said: list[Said], wants: Preferences) -> tuple[str, str]:
     """Follow the first advised step."""
-    advice = advise(model, line_of(bodies), wants)
+    advice = advise(model, line_of(said), wants)
     if advice.done:
         return "", "done"
     step = advice.steps[0]

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from generated import Said
 from sight import FixRow, Sight, look
 
 from powergood.diagnosis import Preferences
@@ -16,7 +17,6 @@ from powergood.diagnosis.compiled import CompiledModel
 from powergood.diagnosis.lookahead import LEAST_MASS
 from powergood.diagnosis.scores import scores
 from powergood.diagnosis.unknowing import entropies, worth_draws
-from powergood.record.model import Body
 
 BIT_MINUTES = 20.0
 """Judgement: minutes that a bit may cost at most under the rule of bits for money."""
@@ -26,14 +26,14 @@ WORTH_A_TRY = 0.01
 
 Answer = tuple[str, str]
 Choice = Callable[[Sight], Answer]
-Rule = Callable[[CompiledModel, list[Body], Preferences], Answer]
+Rule = Callable[[CompiledModel, list[Said], Preferences], Answer]
 
 
 def _rule(choose: Choice) -> Rule:
     """Return the rule that proves and tests as all do, and otherwise chooses as `choose` does."""
 
-    def rule(model: CompiledModel, bodies: list[Body], wants: Preferences) -> Answer:
-        sight = look(model, bodies, wants)
+    def rule(model: CompiledModel, said: list[Said], wants: Preferences) -> Answer:
+        sight = look(model, said, wants)
         return _proving(sight) or choose(sight)
 
     return rule

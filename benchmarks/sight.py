@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
-from generated import line_of
+from generated import Said, line_of
 
 from powergood.diagnosis import Preferences
 from powergood.diagnosis.advise import _checks, _fixes, _told_already
@@ -23,7 +23,7 @@ from powergood.diagnosis.lookahead import LEAST_MASS, Lookahead, Node
 from powergood.diagnosis.recursion import Floats
 from powergood.diagnosis.samples import draw_samples
 from powergood.diagnosis.worth import Worth
-from powergood.record.model import Body, FixDone
+from powergood.record.model import FixDone
 
 FixRow = tuple[float, float, FixSpec]
 
@@ -110,9 +110,9 @@ class Sight:
         return float(totals[best]), best
 
 
-def look(model: CompiledModel, bodies: list[Body], wants: Preferences) -> Sight:
+def look(model: CompiledModel, said: list[Said], wants: Preferences) -> Sight:
     """Return what a rule sees after these facts."""
-    found = gather(model, line_of(bodies))
+    found = gather(model, line_of(said))
     held = belief(model, found)
     now = found.now
     states = function_states(held, wants.threshold)
@@ -124,7 +124,7 @@ def look(model: CompiledModel, bodies: list[Body], wants: Preferences) -> Sight:
     told = _told_already(model, found, held.now())
     root = ahead.root(now.opened, unproven, now.missing, told, running=now.running)
     mended = None
-    if isinstance(bodies[-1], FixDone):
-        fix, slot = bodies[-1].fix, bodies[-1].slot
+    if isinstance(said[-1], FixDone):
+        fix, slot = said[-1].fix, said[-1].slot
         mended = next(each for each in model.fixes.values() if each.fix == fix and each.slot == slot)
     return Sight(ahead, root, breaking(held, worth), failing, mended)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from functools import cache
 
-from generated import line_of, machine
+from generated import Said, line_of, machine
 from posting import request_to_card
 from repairs import ours, repair, truths
 
@@ -27,15 +27,22 @@ def laptop() -> tuple[CompiledModel, list[list[Body]]]:
     return model, [[JobOpened("x"), *gates, Complained("", complaint)] for complaint in COMPLAINTS]
 
 
+def shipped(family: str, complaint: str) -> tuple[CompiledModel, list[Body]]:
+    """Return another shipped family and the start of a job with one complaint, all safety conditions met."""
+    model = compile_model(builtin_pack().machine(family), year=1994)
+    gates = [GateAnswered(gate.id, True) for gate in model.gates]
+    return model, [JobOpened("x"), *gates, Complained("", complaint)]
+
+
 def size_of(model: CompiledModel) -> str:
     """Return the size of a machine in words."""
     return f"{len(model.faults)} faults, {len(model.checks)} checks, {len(model.openings)} openings"
 
 
-def timed(model: CompiledModel, bodies: list[Body]) -> float:
+def timed(model: CompiledModel, said: list[Said]) -> float:
     """Return the milliseconds of one advice."""
     start = time.perf_counter()
-    advise(model, line_of(bodies))
+    advise(model, line_of(said))
     return 1e3 * (time.perf_counter() - start)
 
 
@@ -45,11 +52,11 @@ def on_generated(quick: bool) -> Taken:
     for seed in range(4 if quick else 40):
         model = machine(seed, openings=20)
         truth = truths(model, [Finding("c0", "bad")], 1, seed)[0]
-        bodies: list[Body] = [Finding("c0", "bad")]
+        said: list[Said] = [Finding("c0", "bad")]
         for n in range(1, 1 + seed % 12):
             check = model.checks[f"c{7 * n}"]
-            bodies.append(Finding(check.check, truth.show(check)))
-        taken.append(timed(model, bodies))
+            said.append(Finding(check.check, truth.show(check)))
+        taken.append(timed(model, said))
     return taken
 
 
@@ -58,9 +65,9 @@ def on_laptop(quick: bool) -> Taken:
     model, starts = laptop()
     taken: Taken = []
 
-    def watched(model: CompiledModel, bodies: list[Body], wants: Preferences) -> tuple[str, str]:
-        taken.append(timed(model, bodies))
-        return ours(model, bodies, wants)
+    def watched(model: CompiledModel, said: list[Said], wants: Preferences) -> tuple[str, str]:
+        taken.append(timed(model, said))
+        return ours(model, said, wants)
 
     for number, start in enumerate(starts[: 2 if quick else 6]):
         repair(model, start, truths(model, start, 1, number)[0], watched, Preferences())

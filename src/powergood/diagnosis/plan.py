@@ -18,6 +18,7 @@ from statistics import median
 import numpy as np
 
 from powergood.diagnosis.compiled import CheckSpec, FixSpec
+from powergood.diagnosis.hindsight import LIKELY_CURE
 from powergood.diagnosis.hinge import hinge
 from powergood.diagnosis.lookahead import Lookahead, Node
 from powergood.diagnosis.model import Hinge
@@ -47,6 +48,10 @@ GENEROUS = 0.25
 SURE = 0.5
 """Standard errors of the difference by which a plan must be cheaper to be preferred. Measured on small
 machines."""
+
+
+CERTAIN = 0.9
+"""Judgement: a fix that mends something with more than this chance is done rather than put off by a look."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +86,7 @@ def plan(look: Lookahead, root: Node, besides: Sequence[FixSpec] = ()) -> Plan:
     bit = LEAF * bit_price(look, root)
     firsts = _firsts(look, scored, FOLLOWED[size])
     spent = [_followed(near, root, each, NODES[size], bit) for each in firsts]
-    best = _preferred(look, root, spent)
+    best = _preferred(look, root, firsts, spent)
     total = float(root.weights @ spent[best])
     error = look.samples.error(root.weights, spent[best] - total)
     ahead = firsts[best]
@@ -125,23 +130,50 @@ def _totals(
 
 
 def _firsts(look: Lookahead, scored: Sequence[Scored], most: int) -> list[Scored]:
-    """Return the steps whose plans are followed: the best, but of the looks of one start only one.
+    """Return the steps whose plans are followed: the best, and a fix among them where there is one.
 
-    Plans that begin with another of those come to much the same.
+    Of the looks of one start only the best is: plans that begin with another of those come to much the same.
     """
     on_pad = [each for each in scored if each.kind == "check" and look.model.checks[each.step].on_pad]
-    return [each for each in scored if each not in on_pad[1:]][:most]
+    kept = [each for each in scored if each not in on_pad[1:]]
+    fix = [each for each in kept[most:] if each.kind == "fix"][:1]
+    return (
+        kept[:most] if any(each.kind == "fix" for each in kept[:most]) else [*kept[: most - len(fix)], *fix]
+    )
 
 
-def _preferred(look: Lookahead, root: Node, spent: Sequence[Floats]) -> int:
-    """Return which plan to prefer: the first, unless another is cheaper by more than SURE of its error."""
+def _preferred(look: Lookahead, root: Node, firsts: Sequence[Scored], spent: Sequence[Floats]) -> int:
+    """Return which plan to prefer: the first, unless another is cheaper by more than SURE of its error.
+
+    A fix that as good as certainly mends something is preferred to a look that comes to the same: where the
+    samples cannot tell the two plans apart, more looking would only put it off.
+    """
     best = 0
     for number in range(1, len(spent)):
-        saved = spent[best] - spent[number]
-        mean = float(root.weights @ saved)
-        if mean > SURE * look.samples.error(root.weights, saved - mean):
+        if _cheaper(look, root, spent[best] - spent[number]):
             best = number
+    for number, each in enumerate(firsts):
+        alike = not _cheaper(look, root, spent[number] - spent[best])
+        if (
+            each.kind == "fix"
+            and firsts[best].kind == "check"
+            and alike
+            and _mends(look, root, each) > CERTAIN
+        ):
+            return number
     return best
+
+
+def _cheaper(look: Lookahead, root: Node, saved: Floats) -> bool:
+    """Tell whether a plan that saves `saved` (S,) in each sample is cheaper by more than chance explains."""
+    mean = float(root.weights @ saved)
+    return mean > SURE * look.samples.error(root.weights, saved - mean)
+
+
+def _mends(look: Lookahead, root: Node, fix: Scored) -> float:
+    """Return the chance that something wanted is broken that a fix is likely to mend."""
+    cures = [fault for fault, chance in look.model.fixes[fix.step].cures.items() if chance >= LIKELY_CURE]
+    return float(root.weights @ root.broken[:, cures].any(axis=1))
 
 
 def _near(look: Lookahead, root: Node, scored: Sequence[Scored]) -> list[CheckSpec]:
