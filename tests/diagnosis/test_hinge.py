@@ -4,11 +4,18 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from machines import fix, line_of, machine, yes_no
 
 from powergood.diagnosis import Advice, Preferences, advise
+from powergood.diagnosis.belief import belief, believe
 from powergood.diagnosis.compiled import BaseSpec, FaultSpec, Link, Price
+from powergood.diagnosis.evidence import gather
+from powergood.diagnosis.hinge import _links
+from powergood.diagnosis.lookahead import Lookahead
+from powergood.diagnosis.samples import draw_samples
+from powergood.diagnosis.worth import Worth
 from powergood.record.model import Finding, JobOpened
 
 
@@ -50,3 +57,24 @@ def test_what_is_saved_is_what_the_other_order_saves_with_the_other_number() -> 
 
 def test_a_clear_first_step_hangs_on_nothing() -> None:
     assert two_suspects(0.02).hinge is None
+
+
+def test_a_link_is_a_number_too() -> None:
+    """Samples drawn with one strength and weighed for another are as if drawn with the other."""
+    model = machine(
+        [FaultSpec("a.dead", "a", "a", "one", 0.5, (Link(0, 0.4),))],
+        [BaseSpec("works", "works", "a", wanted=True)],
+        [yes_no("test", 0, 0.1)],
+        [fix("mend", cures={0: 1.0})],
+    )
+    line = line_of(JobOpened("x", ("works",)), Finding("test", "bad"))
+    found = gather(model, line)
+    drawn = draw_samples(belief(model, found), 40_000)
+    worth = Worth.of(model, Preferences(), ["works"], frozenset())
+    look = Lookahead(worth, drawn, (), tuple(model.fixes.values()), frozenset())
+    root = look.root(frozenset(), frozenset({0}), frozenset())
+    other = next(each for each in _links(look, root, np.array([0])) if each.strength == pytest.approx(0.6))
+    weights = root.weights * other.factor
+    stronger = replace(model, faults=(replace(model.faults[0], links=(Link(0, 0.6),)),))
+    exact = believe(stronger, line).now()[0]
+    assert weights @ root.present[:, 0] / weights.sum() == pytest.approx(exact, abs=0.01)

@@ -7,7 +7,7 @@ from powergood.bench.job_views import Beside, SignOffState
 from powergood.bench.step_views import GateCard, Leaning
 from powergood.bench.wording import Wording
 from powergood.diagnosis import Advice, FunctionState, beside_the_way, in_the_way, near_best
-from powergood.units import in_100
+from powergood.units import in_100, in_minutes
 
 MOST_SUSPECTS = 8
 
@@ -31,20 +31,23 @@ def figures(advice: Advice, words: Wording) -> str:
 
 
 def steadiness(advice: Advice, words: Wording) -> str:
-    """Return whether the first step stays first if a fault's chance is well off what is thought."""
+    """Return whether the first step stays first if one number is well off what is thought."""
     if not any(step.kind in ("check", "fix") for step in advice.steps):
         return ""
     if advice.hinge is None:
         return (
-            "The first step stays first if any one fault is three times likelier or rarer than thought here."
+            "The first step stays first if any one fault is three times likelier or rarer than thought here,"
+            " or shows in any one thing 20 times in 100 more or less often."
         )
     hinge = advice.hinge
-    often = "likelier" if hinge.odds > 1 else "rarer"
     fault, step = words.fault(hinge.fault), words.step(hinge.step).rstrip(".")
-    return (
-        f"It hangs on one number. Were “{fault}” three times {often} than thought here, this would come "
-        f"first: {step}."
-    )
+    if hinge.function:
+        what = words.function(hinge.function)
+        other = f"Did “{fault}” show in “{what}” {in_100(hinge.strength)} times"
+    else:
+        often = "likelier" if hinge.odds > 1 else "rarer"
+        other = f"Were “{fault}” three times {often} than thought here"
+    return f"It hangs on one number. {other}, this would come first: {step}."
 
 
 def suspects(advice: Advice, words: Wording) -> tuple[Leaning, ...]:
@@ -91,11 +94,19 @@ def unread_words(advice: Advice | None) -> str:
 
 
 def unexplained_words(advice: Advice, words: Wording) -> tuple[str, ...]:
-    """Return one sentence for each cure that nobody can explain yet."""
-    return tuple(
+    """Return some sentences for each cure that nobody can explain yet, and each part exchanged unsurely."""
+    helped = [
         f"{words.step(name).rstrip('.')}: if it works since, nobody knows why. Undo it and look, or watch it."
         for name in advice.unexplained
-    )
+    ]
+    exchanged = [
+        f"{words.part(each.slot)}: that the old one was at fault is {in_100(each.chance)}. To know it, switch"
+        f" off, put the old one back, look once and fit the new one again ({in_minutes(each.minutes)} in all)."
+        " If the trouble comes back with the old one, it was the part. If not, it was its contacts or something"
+        " beside it, and the old one is a spare."
+        for each in advice.exchanged
+    ]
+    return (*helped, *exchanged)
 
 
 def where(job: JobState, advice: Advice | None, gates: tuple[GateCard, ...], words: Wording) -> str:

@@ -16,6 +16,7 @@ from powergood.diagnosis.bound import at_least, breaking
 from powergood.diagnosis.compiled import SOMETHING_ELSE, CheckSpec, CompiledModel, FixSpec
 from powergood.diagnosis.conflict import conflict
 from powergood.diagnosis.evidence import Evidence, gather
+from powergood.diagnosis.exchanged import exchanges
 from powergood.diagnosis.gates import gate_states
 from powergood.diagnosis.left import function_states
 from powergood.diagnosis.lookahead import Lookahead, Node
@@ -105,6 +106,7 @@ def advise(model: CompiledModel, line: Timeline, preferences: Preferences | None
         error=held.error,
         unread=evidence.unread,
         hinge=planned.hinge,
+        exchanged=exchanges(held, worth, functions),
         against=against(Weighed(look, root, now, planned, faults), steps),
     )
 

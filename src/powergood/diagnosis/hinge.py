@@ -1,24 +1,29 @@
-"""Whether the advised step hangs on one number: each fault's chance is tried three times likelier and rarer.
+"""Whether the advised step hangs on one number: a fault's chance, or how surely it stops or shows something.
 
-The plans that were followed are compared again, their costs in the same samples weighed anew: a sample in
-which the fault is there counts three times as much, or a third. That is exact for the odds of a fault that
-nothing has been done about. The choices inside each plan are left as they were, and the strengths of links
-are not tried.
+Each fault is tried three times likelier and rarer, each link of one that is not certain a fifth stronger and
+weaker. The plans that were followed are compared again, their costs in the same samples weighed anew, as if
+the samples had been drawn with the other number (importance weights). That is exact for the odds of a fault
+that nothing has been done about, and for a link of one still there. The choices inside each plan are left as
+they were, and how often a fault shows that comes and goes is not tried.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from powergood.diagnosis.lookahead import Lookahead, Node
 from powergood.diagnosis.model import Hinge
-from powergood.diagnosis.recursion import Floats
+from powergood.diagnosis.recursion import Floats, Ints
 from powergood.diagnosis.scores import Scored
 
 ODDS = 3.0
 """Judgement: how far off the odds of a fault may well be, either way."""
+
+SHIFT = 0.2
+"""Judgement: how far off the strength of a link may well be, either way."""
 
 LEAST_CHANCE = 0.01
 """Faults rarer than this now are not tried: too few samples have them."""
@@ -30,27 +35,68 @@ SURE = 2.0
 """Standard errors by which the other plan must be cheaper."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Other:
+    """One number set otherwise, and how much each sample counts then, (S,)."""
+
+    fault: int
+    factor: Floats
+    odds: float = 1.0
+    base: int = -1
+    strength: float = 0.0
+
+
 def hinge(
     look: Lookahead, root: Node, steps: Sequence[Scored], spent: Sequence[Floats], best: int
 ) -> Hinge | None:
-    """Return the fault on whose chance the first step hangs most; None when it stays first whichever is off.
+    """Return the number on which the first step hangs most; None when it stays first whichever is off.
 
     `spent` (S,) is what the plan that begins with each of `steps` costs in each sample.
     """
     chances = root.weights @ root.present
-    found: list[tuple[float, str, float, str]] = []
-    for fault in np.flatnonzero((chances > LEAST_CHANCE) & (chances < 1.0 - LEAST_CHANCE)):
-        for odds in (ODDS, 1.0 / ODDS):
-            weights = root.weights * np.where(root.present[:, fault], odds, 1.0)
-            weights /= weights.sum()
-            least = max(1.0, MATTERS * float(weights @ spent[best]))
-            for step, other in zip(steps, spent, strict=False):
-                saved = spent[best] - other
-                mean = float(weights @ saved)
-                error = look.samples.error(weights, saved - mean)
-                if mean > max(least, SURE * error):
-                    found.append((mean, look.model.faults[fault].id, odds, step.step))
+    tried = np.flatnonzero((chances > LEAST_CHANCE) & (chances < 1.0 - LEAST_CHANCE))
+    others = [*_odds(root, tried), *_links(look, root, tried)]
+    if not others:
+        return None
+    weights = root.weights * np.array([other.factor for other in others])
+    weights /= weights.sum(axis=1, keepdims=True)
+    least = np.maximum(1.0, MATTERS * (weights @ spent[best]))
+    found: list[tuple[float, str, str, _Other]] = []
+    for step, other in zip(steps, spent, strict=True):
+        mean, error = _saved(look, weights, spent[best] - other)
+        found += [
+            (float(mean[at]), look.model.faults[others[at].fault].id, step.step, others[at])
+            for at in np.flatnonzero(mean > np.maximum(least, SURE * error))
+        ]
     if not found:
         return None
-    saved_most, name, odds, other_step = max(found, key=lambda each: (round(each[0], 6), each[1], each[3]))
-    return Hinge(name, odds, other_step, saved_most)
+    saves, fault, name, number = max(found, key=lambda each: (round(each[0], 6), *each[1:3]))
+    function = look.model.bases[number.base].id if number.base >= 0 else ""
+    return Hinge(fault, number.odds, name, saves, function, number.strength)
+
+
+def _saved(look: Lookahead, weights: Floats, saved: Floats) -> tuple[Floats, Floats]:
+    """Return the mean of `saved` (S,) under each row of `weights` (V, S), and its standard error; (V,)."""
+    mean = weights @ saved
+    squares = weights**2 / look.samples.copies
+    spread = squares @ saved**2 - 2.0 * mean * (squares @ saved) + mean**2 * squares.sum(axis=1)
+    return mean, np.sqrt(np.maximum(spread, 0.0))
+
+
+def _odds(root: Node, faults: Ints) -> Iterator[_Other]:
+    for fault in faults:
+        for odds in (ODDS, 1.0 / ODDS):
+            yield _Other(int(fault), np.where(root.present[:, fault], odds, 1.0), odds=odds)
+
+
+def _links(look: Lookahead, root: Node, faults: Ints) -> Iterator[_Other]:
+    """Yield each link that is not certain, made stronger and weaker."""
+    links = look.samples.links
+    unsure = (links.strength > 0.0) & (links.strength < 1.0) & np.isin(links.fault, faults)
+    for link in np.flatnonzero(unsure):
+        fault, strength = int(links.fault[link]), float(links.strength[link])
+        there, on = root.present[:, fault], look.samples.on[:, link]
+        for shift in (SHIFT, -SHIFT):
+            other = min(max(strength + shift, 0.0), 1.0)
+            factor = np.where(on, other / strength, (1.0 - other) / (1.0 - strength))
+            yield _Other(fault, np.where(there, factor, 1.0), base=int(links.base[link]), strength=other)

@@ -6,7 +6,7 @@ left counts every fault that is present and touches what the function needs, whe
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Literal
 
 import numpy as np
@@ -17,38 +17,58 @@ from powergood.diagnosis.histories import LINKS_A_MEMBER, FaultVariable, History
 from powergood.diagnosis.model import FunctionState
 from powergood.diagnosis.recursion import Component, Switch, Trajectory, evidence
 
+Mute = tuple[float, frozenset[int]]
+"""What is left of a history: a factor on its weight, and the labels of switches that must be off."""
+
 
 def chance_left(belief: Belief, closure: frozenset[int]) -> float:
     """Return the chance that some fault present now stops something in `closure`."""
-    sound = 1.0
+    return 1.0 - _chance_of(belief, lambda variable, history: silent(belief, variable, history, closure))
+
+
+def chance_in_part(belief: Belief, instance: str) -> float:
+    """Return the chance that a part has some fault, wherever it lies now."""
+    return 1.0 - _chance_of(
+        belief,
+        lambda variable, history: (
+            float(
+                not any(
+                    there and own.instance == instance
+                    for own, there in zip(variable.instances, history.present, strict=True)
+                )
+            ),
+            frozenset(),
+        ),
+    )
+
+
+def _chance_of(belief: Belief, mute: Callable[[FaultVariable, History], Mute]) -> float:
+    """Return the chance of what `mute` leaves of every history, exactly."""
+    chance = 1.0
     grouped: set[int] = set()
     for group in belief.groups:
         grouped.update(group.variables)
         mutes_of = [
-            tuple(silent(belief, belief.variables[number], history, closure) for history in each)
+            tuple(mute(belief.variables[number], history) for history in belief.variables[number].histories)
             for number in group.variables
-            for each in [belief.variables[number].histories]
         ]
         if isinstance(group.solved, Weighted):
-            sound *= _weighted(group.solved, mutes_of)
+            chance *= _weighted(group.solved, mutes_of)
             continue
         component = group.solved.component
         variables = tuple(
-            tuple(muted(trajectory, *mute) for trajectory, mute in zip(variable, mutes, strict=True))
+            tuple(muted(trajectory, *each) for trajectory, each in zip(variable, mutes, strict=True))
             for variable, mutes in zip(component.variables, mutes_of, strict=True)
         )
         if group.solved.evidence > 0:
-            sound *= evidence(Component(variables, component.terminal)) / group.solved.evidence
+            chance *= evidence(Component(variables, component.terminal)) / group.solved.evidence
     for number, variable in enumerate(belief.variables):
         if number not in grouped:
-            sound *= sum(
-                chance * silent(belief, variable, history, closure)[0]
-                for history, chance in zip(variable.histories, belief.chances[number], strict=True)
+            chance *= sum(
+                own * mute(variable, history)[0]
+                for history, own in zip(variable.histories, belief.chances[number], strict=True)
             )
-    return min(max(1.0 - sound, 0.0), 1.0)
-
-
-Mute = tuple[float, frozenset[int]]
+    return min(max(chance, 0.0), 1.0)
 
 
 def silent(

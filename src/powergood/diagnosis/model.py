@@ -149,13 +149,30 @@ class Hinge:
     """The number on which the first step hangs most.
 
     Were the odds of `fault` `odds` times what is thought, `step` would come first and save `saves` minutes on
-    average.
+    average. With `function` it is not the odds: were the chance that the fault stops that function, or shows
+    that sign, `strength`.
     """
 
     fault: str
     odds: float
     step: str
     saves: float
+    function: str = ""
+    strength: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Exchange:
+    """A part that was replaced and may or may not have been at fault.
+
+    `slot` is its place and the name of the old part, `instance` what sits there now, `chance` that the old
+    one has a fault. Put back for one look, it tells: `minutes` for that, in and out again.
+    """
+
+    slot: str
+    instance: str
+    chance: float
+    minutes: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,8 +206,9 @@ class Advice:
     costs on average; no plan can average below `at_least`. `conflict` holds the numbers of the facts
     that together fit nothing known, `unread` those of facts that name a check, an outcome or a fix which the
     model does not have: they change nothing. `error` is the greatest error of a fault's chance (0: exact).
-    `hinge` names the fault on whose chance the first step hangs; without one it stays first, of the steps
-    whose plans were followed, if the odds of any one fault are three times or a third of what is thought.
+    `hinge` names the number on which the first step hangs; without one it stays first, of the steps whose
+    plans were followed, if the odds of any one fault are three times or a third of what is thought, or one
+    link a fifth stronger or weaker. `exchanged` are parts that were replaced perhaps in vain.
     `against` is what the first step is held against; empty while a gate or stopping stands first.
     """
 
@@ -215,4 +233,5 @@ class Advice:
     unread: tuple[int, ...] = ()
     hinge: Hinge | None = None
     against: tuple[Against, ...] = ()
+    exchanged: tuple[Exchange, ...] = ()
     format: int = 1
