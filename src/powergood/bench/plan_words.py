@@ -100,10 +100,10 @@ def unexplained_words(advice: Advice, words: Wording) -> tuple[str, ...]:
         for name in advice.unexplained
     ]
     exchanged = [
-        f"{words.part(each.slot)}: that the old one was at fault is {in_100(each.chance)}. To know it, switch"
-        f" off, put the old one back, look once and fit the new one again ({in_minutes(each.minutes)} in all)."
-        " If the trouble comes back with the old one, it was the part. If not, it was its contacts or something"
-        " beside it, and the old one is a spare."
+        f"{words.part(each.slot)}: that the old one was at fault is {in_100(each.chance)}. To know, switch"
+        f" off, put it back, look once and fit the new one again ({in_minutes(each.minutes)} in all)."
+        " If the trouble comes back with it, it was the part. If not, it was its contacts or something beside"
+        " it, and the old one is a spare."
         for each in advice.exchanged
     ]
     return (*helped, *exchanged)
