@@ -81,6 +81,15 @@ def test_a_look_at_another_start_that_gave_no_verdict_ends_what_the_last_start_s
     assert chance(look, root, "light") == pytest.approx(0.6, abs=0.015)
 
 
+def test_a_long_look_at_the_start_that_runs_ends_what_it_showed_before() -> None:
+    model = loose_joint()
+    model = replace(model, checks={**model.checks, "hours": replace(yes_no("hours", 0, 0.0), starts=4.0)})
+    look, root = ahead_of(model, one_start(Finding("light", "bad")))
+    after = look.after_outcome(root, model.checks["hours"], look.outcomes("hours")[0])
+    assert after.running is not None
+    assert chance(look, after, "light") == pytest.approx(0.6, abs=0.015)
+
+
 @settings(max_examples=25, deadline=None, derandomize=True)
 @given(
     st.sampled_from([0.0, 0.1]),

@@ -39,7 +39,7 @@ class Node:
     that would only be the same look again, until something is done. `passed` are functions that a check has
     shown to work, unproven only since the chance that a fault is left is above the threshold. `running` are
     the looks taken at the start that still runs; None when the machine is off. `start` numbers the last
-    start, 0 before any is made.
+    start, 0 before any is made; a long look counts as one, since what comes and goes may do so meanwhile.
     """
 
     present: Bools
@@ -199,7 +199,7 @@ class Lookahead:
             missing=node.missing - check.fitted,
             passed=passed - proven,
             running=running_after(check, node.running, disturbs=disturbs),
-            start=node.start + needs_start(check, node.running, disturbs=disturbs),
+            start=node.start + (needs_start(check, node.running, disturbs=disturbs) or check.starts > 1.0),
         )
 
     def splits(self, node: Node, check: CheckSpec) -> list[tuple[Floats, Node]]:
