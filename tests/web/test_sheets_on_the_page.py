@@ -159,3 +159,26 @@ def test_a_fault_of_its_own_is_made_on_the_page_and_stands_in_know_how(visitor, 
     assert "New fault: Joint of its socket cracked" in visitor.open(f"/know-how/{name}/sheet")
     fault = workshop.library.sheet(name).faults[0].id
     assert "Solder it anew" in visitor.open(f"/know-how/{name}/faults/{fault}")
+
+
+def test_a_sheet_with_many_faults_of_its_own_can_still_be_changed_on_the_page(
+    visitor, workshop: Workshop
+) -> None:
+    name = make(visitor)
+    choices = modelsheets.sheet_choices(workshop, name)
+    for row in range(18):
+        typed = {
+            f"fault:{row}:title": f"Crack {row}",
+            f"fault:{row}:part": choices.parts[0].name,
+            f"fault:{row}:breaks:0:of": choices.functions[0].name,
+            f"fault:{row}:breaks:0:chance": "0.9",
+            f"fix:{row}:do": f"Mend crack {row}",
+            f"fix:{row}:cures:0:of": "new-fault",
+            f"fix:{row}:cures:0:chance": "0.9",
+            f"fix:{row}:minutes": "5",
+        }
+        assert modelsheets.change_sheet(workshop, name, typed) == {}
+    at = f"/know-how/{name}/sheet/change"
+    assert len(visitor.form(visitor.open(at), at)) > 400
+    assert visitor.send(at, at, note="All from one bench").status_code == 303
+    assert workshop.library.sheet(name).note == "All from one bench"

@@ -19,6 +19,8 @@ LONGEST_LINE: Final = 200
 LONGEST_TEXT: Final = 5000
 MOST_BODY: Final = 1_000_000
 MOST_PHOTO_BODY: Final = 25_000_000
+MOST_FIELDS: Final = 10_000
+"""More than the form of any sheet has: some thirty for each fault of its own, beside a hundred and fifty."""
 _MOST_DIGITS: Final = 12
 _HOUSEKEEPING: Final = frozenset({"token", "key", "form-name"})
 _UNTYPED: Final = _HOUSEKEEPING | {"kept_photo", "without_photo"}
@@ -130,7 +132,7 @@ class Filled:
 
 async def read_form(request: Request) -> Filled:
     """Return the form in a request's body."""
-    async with request.form(max_files=4, max_fields=400) as data:
+    async with request.form(max_files=4, max_fields=MOST_FIELDS) as data:
         return await _filled(data)
 
 

@@ -158,3 +158,11 @@ def test_what_cannot_be_read_and_what_makes_no_sense_are_told_together(
 ) -> None:
     wrong = {**crack, "fault:0:breaks:0:of": "", "year": "soon"}
     assert set(modelsheets.change_sheet(ws, name, wrong)) == {"year", "fault:0:breaks:0:of"}
+
+
+def test_a_chance_that_is_none_is_told_as_it_was_typed(
+    ws: Workshop, name: str, crack: dict[str, str]
+) -> None:
+    field = "fault:0:breaks:0:chance"
+    problems = modelsheets.change_sheet(ws, name, {**crack, field: "150 %"})
+    assert problems[field].startswith("“150 %” is not a chance")

@@ -79,17 +79,18 @@ class Form:
 
     def _claim(self, name: str, was: Claim | None, what: str, most: float, least: float = 0.0) -> Claim:
         """Return a number with its source, the person's own where none is named."""
-        typed = re.sub(r"^([0-9]+),([0-9])", r"\1.\2", self.line(name))
+        line = self.line(name)
+        typed = re.sub(r"^([0-9]+),([0-9])", r"\1.\2", line)
         if was is not None and typed == shown(was):
             return was
         typed = _PER_CENT.sub(lambda found: f"{float(found[1]) / 100:g}", typed) if most == 1.0 else typed
         number, _, source = typed.partition(" ")
         if not _NUMBER.fullmatch(number) or not least <= float(number) <= most:
-            self.problems[name] = f"“{typed[:30]}” is not {what}."
+            self.problems[name] = f"“{line[:30]}” is not {what}."
             return was or Claim(1.0, OWN_SOURCE)
         said = claim_mapping(typed) if source else {"value": float(number), "source": OWN_SOURCE}
         if isinstance(said, str):
-            self.problems[name] = f"“{typed[:40]}”: write the number, its source in brackets: {number} (M1)."
+            self.problems[name] = f"“{line[:40]}”: write the number, its source in brackets: {number} (M1)."
             return was or Claim(1.0, OWN_SOURCE)
         return Claim(**said)  # type: ignore[arg-type]  # the fields of a claim, by name
 
