@@ -111,6 +111,24 @@ def test_the_same_reading_twice_and_one_that_the_model_has_not_are_errors() -> N
     assert "this model has no such stage" in next(e.message for e in told(gone) if e.check == "limit-clash")
 
 
+def test_an_edition_that_says_two_things_of_one_reading_is_an_error() -> None:
+    first = FAMILY.editions[0]
+    lacking = own(first.lacks[0], 1.0, 2.0, "SR1")
+    wrong = {
+        "one-id": (replace(first, limits=(*first.limits, first.limits[0])),),
+        "limit-clash": (replace(first, limits=(*first.limits, lacking)),),
+    }
+    for check, editions in wrong.items():
+        family = replace(FAMILY, editions=editions)
+        found = compose(family, PACK.subsystems.values(), None, PACK.cautions, PACK.sources)
+        assert not isinstance(found, MachineModel)
+        assert {each.check for each in found} == {check}
+    twice = replace(FAMILY, editions=(first, replace(first, limits=())))
+    found = compose(twice, PACK.subsystems.values(), None, PACK.cautions, PACK.sources)
+    assert not isinstance(found, MachineModel)
+    assert {each.check for each in found} == {"one-id"}
+
+
 def test_an_edition_that_the_family_has_not_is_told_with_those_there_are() -> None:
     found = told(replace(SHEET, edition="atx-3"))
     assert [each.check for each in found] == ["known-id"]

@@ -51,12 +51,22 @@ def lay_limits(assembly: Assembly, before: dict[str, Limit]) -> list[Problem]:
 def _of_editions(assembly: Assembly, known: dict[str, Limit]) -> Iterator[Problem]:
     """Yield what is wrong in the editions of the family."""
     head = Where("family", assembly.family.id)
+    ids = [each.id for each in assembly.family.editions]
     for edition in assembly.family.editions:
         where = head.at("editions", edition.id)
+        if ids.count(edition.id) > 1:
+            yield error("one-id", f"the edition `{edition.id}` stands there twice", where.at("id"))
         for place, name in enumerate(edition.lacks):
             yield from _unknown(name, known, where.at("lacks", place))
+        limited = [own.id for own in edition.limits]
         for own in edition.limits:
             yield from _alone(assembly, own, known, where.at("limits", own.id))
+            if limited.count(own.id) > 1:
+                message = f"`{own.id}` has limits twice in this edition"
+                yield error("one-id", message, where.at("limits", own.id, "id"))
+            if own.id in edition.lacks:
+                message = f"this edition lacks `{own.id}`, and sets limits for it; keep one"
+                yield error("limit-clash", message, where.at("limits", own.id, "id"))
 
 
 def _of_sheet(
