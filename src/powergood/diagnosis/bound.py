@@ -16,7 +16,7 @@ prices within the limits give a valid bound; they are chosen greedily here, like
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from powergood.diagnosis.belief import Belief, Group
@@ -26,8 +26,8 @@ from powergood.diagnosis.recursion import Solved, chance_with_off
 from powergood.diagnosis.worth import Worth
 
 
-def breaking(belief: Belief, worth: Worth) -> dict[int, float]:
-    """Return for each fault the chance that it is present and breaks a wanted function, exactly.
+def breaking(belief: Belief, worth: Worth, of: Collection[int] | None = None) -> dict[int, float]:
+    """Return for each fault, or each in `of`, the exact chance that it is there and breaks something wanted.
 
     The greatest over the wanted functions is taken for each fault, so that a remaining chance under the
     threshold for each function is a remaining chance under it for the fault. Groups that were solved by
@@ -38,7 +38,7 @@ def breaking(belief: Belief, worth: Worth) -> dict[int, float]:
     placed = {number: group for group in belief.groups for number in group.variables}
     for number, variable in enumerate(belief.variables):
         for place, instance in enumerate(variable.instances):
-            if not instance.fitted:
+            if not instance.fitted or (of is not None and instance.fault not in of):
                 continue
             best = 0.0
             for closure in closures:

@@ -16,6 +16,9 @@ from powergood.record.timeline import Timeline
 SUSPECTS = 3
 """How many parts are named for each outcome."""
 
+LEAST = 0.01
+"""Parts less likely than this at fault are not named."""
+
 
 def with_finding(line: Timeline, finding: Finding) -> Timeline:
     """Return the timeline as it would be if `finding` were recorded now; nothing is recorded."""
@@ -31,15 +34,16 @@ def suspects(held: Belief, worth: Worth) -> tuple[tuple[str, float], ...]:
     wanted, every part counts.
     """
     best: dict[str, float] = {}
-    breaks = breaking(held, worth)
-    for fault, chance in held.now().items():
+    likely = {fault: chance for fault, chance in held.now().items() if chance >= LEAST}
+    breaks = breaking(held, worth, likely)
+    for fault, chance in likely.items():
         if worth.wanted and not in_way(chance, breaks.get(fault, 0.0)):
             continue
         spec = held.model.faults[fault]
         name = spec.slot or spec.id
         best[name] = max(best.get(name, 0.0), chance)
     ranked = sorted(best.items(), key=lambda each: (-each[1], each[0]))
-    return tuple((name, chance) for name, chance in ranked[:SUSPECTS] if chance >= 0.01)
+    return tuple(ranked[:SUSPECTS])
 
 
 def outcomes_exactly(
