@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+import subprocess
+from collections.abc import Callable
+from pathlib import Path
+
 import numpy as np
 from generated import machine
-from repairs import Policy, ours, repair, truths
+from printing import Printing, network
+from repairs import Policy, Truth, ours, repair, truths
 from rules import RULES
 from tables import mean_and_error, say, table
 from waiting import laptop, shipped
@@ -17,6 +22,9 @@ from powergood.record.model import Body, Finding, JobOpened
 ANY_FAULT_WORTH = 600.0
 """What the machine is worth where any of eighty faults may be behind it; at less, giving up is best."""
 
+PRINTERS, PRINTER_WORTH = 30, 300.0
+"""Printers repaired, and what one is worth."""
+
 PACKS = {
     "frozen": ("at-atx-desktop", "freezes", 10),
     "no_raster": ("compact-all-in-one", "dark-screen", 11),
@@ -28,14 +36,19 @@ PACKS = {
 def compare(
     model: CompiledModel, start: list[Body], count: int, seed: int, wants: Preferences | None = None
 ) -> str:
-    """Return the table of `count` paired repairs: our cost, and each rule's difference from it."""
-    wants = wants or Preferences()
+    """Return the table of `count` paired repairs of machines drawn from the model itself."""
+    return compared(model, start, lambda: truths(model, start, count, seed), wants or Preferences())
+
+
+def compared(
+    model: CompiledModel, start: list[Body], draw: Callable[[], list[Truth]], wants: Preferences
+) -> str:
+    """Return the table of paired repairs: our cost, and each rule's difference from it; the same are drawn."""
     policies: dict[str, Policy] = {"ours": ours, **RULES}
-    own = np.zeros(count)
+    own = np.zeros(0)
     rows = []
     for name, policy in policies.items():
-        drawn = truths(model, start, count, seed)
-        ends = [repair(model, start, truth, policy, wants) for truth in drawn]
+        ends = [repair(model, start, truth, policy, wants) for truth in draw()]
         costs = np.array([end.cost for end in ends])
         own = costs if name == "ours" else own
         more = "" if name == "ours" else mean_and_error(costs - own, "+.0f")
@@ -44,6 +57,18 @@ def compare(
         rows.append([name, mean_and_error(costs, ".0f"), more, steps, " / ".join(map(str, ended))])
         say(f"  {name}: {rows[-1][1]}")
     return table(["rule", "cost", "more than ours", "steps", "proven / stopped / cut off"], rows)
+
+
+def of_printing(kept: Path, quick: bool) -> str:
+    """Return the table of repairs of a network made elsewhere; a sentence where it cannot be fetched."""
+    try:
+        printing = Printing(network(kept))
+    except (OSError, subprocess.SubprocessError) as problem:
+        return f"Not measured: the network could not be fetched ({problem})."
+    model = printing.machine(1)
+    start: list[Body] = [JobOpened("x", ("b0",)), Finding("c0", "bad")]
+    count = 3 if quick else PRINTERS
+    return compared(model, start, lambda: printing.drawn(model, count, 2), Preferences(worth=PRINTER_WORTH))
 
 
 def counts(quick: bool) -> dict[str, int]:

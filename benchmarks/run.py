@@ -26,7 +26,7 @@ import numpy as np  # noqa: E402
 ROOT = Path(__file__).resolve().parents[1]
 sys.path[:0] = [str(ROOT / "src"), str(ROOT / "tests" / "quality"), str(Path(__file__).resolve().parent)]
 
-from costs import PACKS, counts, repairs_of, wrong_numbers  # noqa: E402
+from costs import PACKS, counts, of_printing, repairs_of, wrong_numbers  # noqa: E402
 from growth import by_failed, by_size, drawn, memory  # noqa: E402
 from near_best import bounds, near_the_best  # noqa: E402
 from networks import LIMIT_GB, LIMIT_S, against_the_library, by_failed_findings  # noqa: E402
@@ -131,6 +131,8 @@ def part(name: str, quick: bool, digest: str) -> tuple[str, str]:
         head = ["machines", "number", "above the best, mean", "worst", "bound below at once",
                 "in the end (worst)"]  # fmt: skip
         found = table(head, near_the_best(quick))
+    elif name == "printing":
+        found = of_printing(DONE / "win95pts.bif", quick)
     else:
         found = wrong_numbers(quick) if name == "wrong" else repairs_of(name, quick)
     kept.parent.mkdir(parents=True, exist_ok=True)
@@ -140,7 +142,7 @@ def part(name: str, quick: bool, digest: str) -> tuple[str, str]:
 
 def costs(quick: bool) -> dict[str, str]:
     """Return all tables of costs, worked out side by side on all cores: nothing is timed here."""
-    names, digest = ("best", "wrong", *REPAIRS), source()
+    names, digest = ("best", "wrong", "printing", *REPAIRS), source()
     with get_context("spawn").Pool(initializer=use_all_cores) as pool:
         return dict(pool.starmap(part, [(name, quick, digest) for name in names], chunksize=1))
 
