@@ -8,6 +8,7 @@ from dataclasses import replace
 from powergood.bench.advising import Subject
 from powergood.bench.book import jobs_of
 from powergood.bench.holding import gates_holding
+from powergood.bench.refusals import refused
 from powergood.bench.stage_standing import Read, Standing, error_of, healthy_before, standing_of
 from powergood.bench.stage_views import (
     FirstPower,
@@ -51,7 +52,7 @@ def first_power(about: Subject) -> FirstPower:
         reached = reached or not standing.done
         card = _card(stage, standing, name, model, words)
         readings = tuple(_reading(stage, limit, standing, well, model) for limit in stage.limits)
-        held = () if standing.done else _held_by(stage, words, job.bench.gates)
+        held = () if standing.done else _held_by(stage, words, job.bench.gates, refused(job.line, words))
         cards.append(replace(card, number=number, readings=readings, held_by=held))
     now = next((card for card in cards if card.standing != "done"), None)
     stopped = next((card for card in cards if card.standing == "stopped"), None)
@@ -74,13 +75,22 @@ def _open_standing(standing: Standing, reached: bool) -> StageStanding:
     return "later" if reached else "now"
 
 
-def _held_by(stage: Stage, words: Wording, met: frozenset[str]) -> tuple[str, ...]:
-    """Return the gates that wait: those of what must be open; with power, those holding it and the check."""
+def _held_by(stage: Stage, words: Wording, met: frozenset[str], said_no: frozenset[str]) -> tuple[str, ...]:
+    """Return the gates that wait: those of what must be open; with power, those holding it and the check.
+
+    One that was answered with a no says what to do instead: the stage is not for this bench.
+    """
     waiting = [gate for opening in stage.open for gate in gates_holding(opening, words, met)]
     waiting += [gate.id for gate in words.gates.values() if holds_stage(gate, stage) and gate.id not in met]
     if stage.check and stage.power != "off":
         waiting += gates_holding(stage.check, words, {*met, *_free(stage, words)})
-    return tuple(words.gate(name) for name in dict.fromkeys(waiting) if name not in stage.meets)
+    names = [name for name in dict.fromkeys(waiting) if name not in stage.meets]
+    return tuple(
+        f"{words.gate(name)}: answered with no. {words.gates[name].otherwise}"
+        if name in said_no
+        else words.gate(name)
+        for name in names
+    )
 
 
 def _free(stage: Stage, words: Wording) -> set[str]:

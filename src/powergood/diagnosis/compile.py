@@ -24,6 +24,7 @@ from powergood.diagnosis.compiled import (
     RungSpec,
 )
 from powergood.diagnosis.priors import priors, with_odds_times
+from powergood.diagnosis.shut import to_shut
 from powergood.diagnosis.taught import NEW_PART_DUD, Taught
 from powergood.estimate import Learned, Start, number_id
 from powergood.ids import part_of, slot_name
@@ -74,6 +75,12 @@ def compile_model(
     faults.extend(_something_else(machine, named, shares))
     fault_index = {fault.id: index for index, fault in enumerate(faults)}
     named_check = {check.id: check for check in machine.checks}
+    openings = {opening.id: _opening(opening, machine.openings, taught) for opening in machine.openings}
+    deadly = frozenset(caution.id for caution in machine.cautions if caution.deadly)
+    shut = {
+        check.id: frozenset() if check.power == "off" else to_shut(check.open, openings, deadly)
+        for check in machine.checks
+    }
     return CompiledModel(
         family=machine.family or machine.id,
         digest=machine.digest,
@@ -83,10 +90,10 @@ def compile_model(
         checks={
             spec.id: spec
             for check in machine.checks
-            for spec in _checks(check, slots, base_index, shares, taught)
+            for spec in _checks(check, shut[check.id], slots, base_index, shares, taught)
         },
         fixes={spec.id: spec for spec in _every_fix(machine, slots, faults, fault_index, taught)},
-        openings={opening.id: _opening(opening, machine.openings, taught) for opening in machine.openings},
+        openings=openings,
         gates=tuple(
             GateSpec(gate.id, gate.title, gate.ask, gate.because, gate.holds, gate.cautions)
             for gate in machine.gates
@@ -269,7 +276,12 @@ def _rungs(check: Check, bases: Mapping[str, int], shares: Shares) -> Iterator[R
 
 
 def _checks(
-    check: Check, slots: Slots, bases: Mapping[str, int], shares: Shares, taught: Taught
+    check: Check,
+    shut: frozenset[str],
+    slots: Slots,
+    bases: Mapping[str, int],
+    shares: Shares,
+    taught: Taught,
 ) -> list[CheckSpec]:
     rungs = tuple(_rungs(check, bases, shares))
     absent = {slot for part in check.out for slot in slots[part]}
@@ -292,7 +304,7 @@ def _checks(
                 price=_price(check, taught.pace("looking")),
                 power=check.power,
                 open=frozenset(check.open),
-                closed=frozenset(check.closed),
+                closed=frozenset(check.closed) | shut,
                 masked=frozenset(absent | instead | others),
                 absent=frozenset(absent | others),
                 fitted=frozenset(slot for part in check.fitted for slot in slots[part]),
