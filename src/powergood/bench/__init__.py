@@ -29,6 +29,7 @@ Public names (results are views; `key` makes a resend add nothing):
     save_start(ws, job, findings, *, key, who) -> JobView            the power-on pad, one start
     withdraw(ws, job, fact, because, *, key, who) -> JobView
     what_if(ws, job, check, outcome, copy=0) -> Advice
+    other_work(ws, job, find="", step="") -> OtherWork               looks and mends that are not advised
     marked_words(ws, job, step, cells) -> str                        what marked cells of a grid make up
     nearer(ws, job, level) -> Nearness                               how near the plan is to the best
     weighing(ws, job, fault) -> Weighing                             what each finding says of a fault
@@ -63,6 +64,7 @@ from powergood.bench.jobs import complaints, job, open_job, what_if
 from powergood.bench.kinds import kinds
 from powergood.bench.machines import machine, machines
 from powergood.bench.nearing import nearer
+from powergood.bench.other_work import other_work
 from powergood.bench.pairs import unparted
 from powergood.bench.preferring import prefer, take_back, worth_view
 from powergood.bench.recording import (
@@ -108,6 +110,7 @@ __all__ = [
     "next_tag",
     "note_readings",
     "open_job",
+    "other_work",
     "prefer",
     "readings_of",
     "record",

@@ -29,6 +29,7 @@ from powergood.web.pages import (
     sheets,
     stages,
     taught,
+    work,
     worth,
 )
 from powergood.web.pages.trouble import http_trouble, known_trouble, unknown_trouble
@@ -79,6 +80,7 @@ def _routes() -> list[BaseRoute]:
         Route("/jobs/{number:int}/moved/{fault}", job.weighing),
         Route("/jobs/{number:int}/near/{level:int}", job.near),
         Route("/jobs/{number:int}/marks", job.marks),
+        Route("/jobs/{number:int}/work", work.show),
         Route("/jobs/{number:int}/pad", pad.show, methods=["GET"]),
         _form("/jobs/{number:int}/pad", pad.save),
         _form("/jobs/{number:int}/answer", answers.answer_step),

@@ -16,6 +16,7 @@ from powergood.bench.machine_views import MachineView
 from powergood.bench.record_views import RecordLine
 from powergood.bench.step_views import Leaning
 from powergood.bench.weighed import Weighing
+from powergood.bench.work_views import OtherWork
 from powergood.web.drawings.cutaway import Section
 from powergood.web.drawings.ribbon import RibbonChart
 from powergood.web.forms import Filled
@@ -110,6 +111,7 @@ class JobPage:
     can_want : functions that could be wanted, those wanted now marked.
     match : what the complaint may stand for; only on the complaint page.
     stray : what was typed into a form that is not on the page any more, by field.
+    other : looks and mends to choose from, and the one chosen; only on the page of other work.
     """
 
     job: JobView
@@ -122,6 +124,7 @@ class JobPage:
     can_want: tuple[WantedFunction, ...] = ()
     match: ComplaintMatch | None = None
     stray: tuple[tuple[str, str], ...] = ()
+    other: OtherWork | None = None
     failed: str = ""
     kept: Filled = field(default_factory=Filled)
 
