@@ -1,9 +1,9 @@
-"""A network that nobody here made: *win95pts*, faults of printing, as a general library ships it; costs assigned.
+"""A network that nobody here made: *win95pts*, faults of printing, as a general library ships it.
 
 It is not of our kind: 76 variables in many layers, joined by tables that are no noisy-OR. So the planner gets
 an approximation, made from the network by asking how likely each leaf is bad with one cause bad and all others
 good. The machines are drawn from the network itself: what is shown, and what a repair changes, goes by its own
-tables. Four of its roots are no faults but how the printer is set up; they are taken as known.
+tables. Costs are assigned. Four of its roots are no faults but how the printer is set up, taken as known.
 
 The network is fetched with the library's package, pinned by its digest, and is not kept in this project.
 """
@@ -134,7 +134,7 @@ class Printing:
 
 
 class Printer(Truth):
-    """One printer as it is: which causes are bad, and a draw for every variable that a repair leaves alone."""
+    """One printer as it is: which causes are bad, and a draw for each variable that repairs leave alone."""
 
     def __init__(self, printing: Printing, model: CompiledModel, bad: set[int], draws: Any) -> None:
         super().__init__(model, bad, {}, 0)
