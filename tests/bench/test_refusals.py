@@ -12,6 +12,8 @@ from powergood.bench.intake_views import TakeIn
 from powergood.bench.job_views import JobView
 from powergood.bench.refusals import left_out, refused
 from powergood.bench.wording import wording
+from powergood.diagnosis import compile_model
+from powergood.diagnosis.gates import holds
 from powergood.packs import builtin_pack
 from powergood.record.model import Body, Draft, Fact, Finding, GateAnswered
 from powergood.record.timeline import timeline
@@ -80,13 +82,16 @@ def test_a_condition_that_has_to_be_met_cannot_be_refused(ws: Workshop, desktop:
 
 def test_every_family_leaves_out_all_that_a_refused_gate_holds() -> None:
     for kind in builtin_pack().families:
-        words = wording(builtin_pack().machine(kind))
-        for gate in words.gates.values():
-            if gate.otherwise:
-                said_no = Draft(GateAnswered(gate.id, False), "no")
-                line = timeline([Fact(1, "2026-01-01T00:00:00Z", said_no)])
-                assert refused(line, words) == {gate.id}
-                assert left_out(line, words), (kind, gate.id)
+        machine = builtin_pack().machine(kind)
+        words, model = wording(machine), compile_model(machine)
+        for gate in (gate for gate in model.gates if words.gates[gate.id].otherwise):
+            said_no = Draft(GateAnswered(gate.id, False), "no")
+            line = timeline([Fact(1, "2026-01-01T00:00:00Z", said_no)])
+            assert refused(line, words) == {gate.id}
+            held = {each.check for name, each in model.checks.items() if holds(model, gate, name)}
+            held |= {each.fix for name, each in model.fixes.items() if holds(model, gate, name)}
+            assert held, (kind, gate.id)
+            assert left_out(line, words) == held, (kind, gate.id)
 
 
 def test_advice_without_a_workshop_leaves_them_out_as_well(tmp_path: Path) -> None:

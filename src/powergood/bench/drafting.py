@@ -35,10 +35,6 @@ CANNOT = "cannot"
 """The outcome of a step that cannot be done here."""
 
 
-AREA_FIX = "replace-"
-"""How the fix of an area's *something else here* is named: `replace-power`."""
-
-
 def drafts_of(
     bodies: Sequence[Body],
     implied: Sequence[Sequence[Body]] = (),
@@ -73,12 +69,8 @@ def drafts_of(
 def is_step(answer: StepAnswer, words: Wording) -> bool:
     """Tell whether an answer is about a step that this kind of machine has."""
     base, _ = split_step(answer.step)
-    known = (words.checks, words.fixes, words.openings, words.gates)
-    return answer.kind == "stop" or any(base in table for table in known) or _is_area_fix(base, words)
-
-
-def _is_area_fix(base: str, words: Wording) -> bool:
-    return base.startswith(AREA_FIX) and base.removeprefix(AREA_FIX) in words.areas
+    known = (words.checks, words.fixes, words.area_fixes, words.openings, words.gates)
+    return answer.kind == "stop" or any(base in table for table in known)
 
 
 def body_of(answer: StepAnswer, words: Wording, bench: Bench) -> Body:
@@ -174,7 +166,7 @@ def _mistakes(body: Body, words: Wording) -> tuple[str, ...]:
             )
         case Complained(complaint=complaint) if complaint and complaint not in words.complaints:
             return (f"There is no complaint {complaint!r} for this kind of machine.",)
-        case FixDone(fix=fix) if fix not in words.fixes and not _is_area_fix(fix, words):
+        case FixDone(fix=fix) if fix not in words.fixes and fix not in words.area_fixes:
             return (f"There is no fix {fix!r} for this kind of machine.",)
         case PartOut(slot=slot) | FixDone(slot=slot) if slot and slot not in words.homes:
             return (f"There is no place {slot!r} on this kind of machine.",)

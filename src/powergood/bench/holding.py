@@ -14,7 +14,7 @@ def gates_holding(step: str, words: Wording, met: Collection[str]) -> tuple[str,
     """Return the gates not among `met` that keep a check, a fix or an opening back."""
     base, _ = split_step(step)
     check, fix = words.checks.get(base), words.fixes.get(base)
-    wanted = check.open if check else fix.open if fix else (base,)
+    wanted = check.open if check else fix.open if fix else words.area_fixes.get(base, (base,))
     way = outermost_first(words.openings, [name for name in wanted if name in words.openings])
     powered = check is not None and check.power != "off"
     return tuple(

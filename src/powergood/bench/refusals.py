@@ -26,4 +26,5 @@ def left_out(line: Timeline, words: Wording, cannot: frozenset[str] = frozenset(
     if not said_no:
         return cannot
     others = frozenset(words.gates) - said_no
-    return cannot | {step for step in (*words.checks, *words.fixes) if gates_holding(step, words, others)}
+    steps = (*words.checks, *words.fixes, *words.area_fixes)
+    return cannot | {step for step in steps if gates_holding(step, words, others)}

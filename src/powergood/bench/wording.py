@@ -22,10 +22,16 @@ GENERAL_OUTCOMES: Mapping[str, str] = {
     "met": "met",
 }
 
+AREA_FIX = "replace-"
+"""How the fix of an area's *something else here* is named: `replace-power`."""
+
 
 @dataclass(frozen=True, slots=True)
 class Wording:
-    """Words and nouns of one machine model by id. An id that is not known stands for itself."""
+    """Words and nouns of one machine model by id. An id that is not known stands for itself.
+
+    `area_fixes` are the fixes of each area's *something else here* with the openings that they need.
+    """
 
     parts: Mapping[str, str] = field(default_factory=dict)
     homes: Mapping[str, Part] = field(default_factory=dict)
@@ -37,6 +43,7 @@ class Wording:
     intake: Mapping[str, str] = field(default_factory=dict)
     checks: Mapping[str, Check] = field(default_factory=dict)
     fixes: Mapping[str, Fix] = field(default_factory=dict)
+    area_fixes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     openings: Mapping[str, Opening] = field(default_factory=dict)
     gates: Mapping[str, Gate] = field(default_factory=dict)
     stages: Mapping[str, Stage] = field(default_factory=dict)
@@ -177,6 +184,7 @@ def wording(model: MachineModel) -> Wording:
         intake={each.id: each.ask for each in model.intake},
         checks={each.id: each for each in model.checks},
         fixes={each.id: each for each in model.fixes},
+        area_fixes={f"{AREA_FIX}{each.id}": each.open for each in model.areas},
         openings={each.id: each for each in model.openings},
         gates={each.id: each for each in model.gates},
         stages={each.id: each for each in stages_of(model)},

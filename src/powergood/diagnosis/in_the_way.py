@@ -9,7 +9,7 @@ from __future__ import annotations
 from powergood.diagnosis.model import Advice, FaultChance
 
 IN_THE_WAY = 0.5
-"""A fault stands in the way if, where it is there, it breaks something wanted more often than not."""
+"""Judgement: a fault that breaks something wanted in this share of cases, or more, stands in the way."""
 
 LIKELY = 0.05
 """Judgement: a fault beside the way that is less likely than this is not worth a line."""
