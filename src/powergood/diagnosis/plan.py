@@ -50,6 +50,9 @@ SURE = 0.5
 machines."""
 
 
+SURE_TO_MEND = 2.0
+"""The same before a look gives way to a fix: few samples tell less well what doing one saves."""
+
 CERTAIN = 0.9
 """Judgement: a fix that mends something with more than this chance is done rather than put off by a look."""
 
@@ -84,7 +87,7 @@ def plan(look: Lookahead, root: Node, besides: Sequence[FixSpec] = ()) -> Plan:
         return Plan((stop,), stop.total, 0.0)
     near = look.narrowed(_near(look, root, scored), root.missing)
     bit = LEAF * bit_price(look, root)
-    firsts = _firsts(look, scored, FOLLOWED[size])
+    firsts = _firsts(look, root, scored, FOLLOWED[size])
     spent = [_followed(near, root, each, NODES[size], bit) for each in firsts]
     best = _preferred(look, root, firsts, spent)
     total = float(root.weights @ spent[best])
@@ -129,31 +132,32 @@ def _totals(
     return [replace(each, total=costs.get(each.step, total + more(each) + fell_short)) for each in every]
 
 
-def _firsts(look: Lookahead, scored: Sequence[Scored], most: int) -> list[Scored]:
-    """Return the steps whose plans are followed: the best, and a fix among them where there is one.
+def _firsts(look: Lookahead, root: Node, scored: Sequence[Scored], most: int) -> list[Scored]:
+    """Return the steps whose plans are followed: the best, and a fix that is as good as certain to mend.
 
     Of the looks of one start only the best is: plans that begin with another of those come to much the same.
     """
     on_pad = [each for each in scored if each.kind == "check" and look.model.checks[each.step].on_pad]
     kept = [each for each in scored if each not in on_pad[1:]]
-    fix = [each for each in kept[most:] if each.kind == "fix"][:1]
-    return (
-        kept[:most] if any(each.kind == "fix" for each in kept[:most]) else [*kept[: most - len(fix)], *fix]
-    )
+    fixes = [each for each in kept[most:] if each.kind == "fix"]
+    sure = [each for each in fixes if _mends(look, root, each) > CERTAIN][:1]
+    return [*kept[: most - len(sure)], *sure]
 
 
 def _preferred(look: Lookahead, root: Node, firsts: Sequence[Scored], spent: Sequence[Floats]) -> int:
-    """Return which plan to prefer: the first, unless another is cheaper by more than SURE of its error.
+    """Return which plan to prefer: the first, unless another is cheaper by more than chance explains easily.
 
-    A fix that as good as certainly mends something is preferred to a look that comes to the same: where the
-    samples cannot tell the two plans apart, more looking would only put it off.
+    Before a look gives way to a fix more is asked. But a fix that as good as certainly mends something is
+    preferred to a look that comes to the same: where the samples cannot tell the two plans apart, more
+    looking would only put it off.
     """
     best = 0
     for number in range(1, len(spent)):
-        if _cheaper(look, root, spent[best] - spent[number]):
+        mends = firsts[best].kind == "check" and firsts[number].kind == "fix"
+        if _cheaper(look, root, spent[best] - spent[number], SURE_TO_MEND if mends else SURE):
             best = number
     for number, each in enumerate(firsts):
-        alike = not _cheaper(look, root, spent[number] - spent[best])
+        alike = not _cheaper(look, root, spent[number] - spent[best], SURE)
         if (
             each.kind == "fix"
             and firsts[best].kind == "check"
@@ -164,10 +168,10 @@ def _preferred(look: Lookahead, root: Node, firsts: Sequence[Scored], spent: Seq
     return best
 
 
-def _cheaper(look: Lookahead, root: Node, saved: Floats) -> bool:
-    """Tell whether a plan that saves `saved` (S,) in each sample is cheaper by more than chance explains."""
+def _cheaper(look: Lookahead, root: Node, saved: Floats, sure: float) -> bool:
+    """Tell whether a plan that saves `saved` (S,) in each sample saves more than `sure` times its error."""
     mean = float(root.weights @ saved)
-    return mean > SURE * look.samples.error(root.weights, saved - mean)
+    return mean > sure * look.samples.error(root.weights, saved - mean)
 
 
 def _mends(look: Lookahead, root: Node, fix: Scored) -> float:
