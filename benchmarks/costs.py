@@ -43,7 +43,7 @@ def compare(
 def compared(
     model: CompiledModel, start: list[Body], draw: Callable[[], list[Truth]], wants: Preferences
 ) -> str:
-    """Return the table of paired repairs, the same drawn for all: our cost, each rule's difference from it."""
+    """Return the table of repairs of the same machines: our cost, and each rule's difference from it."""
     policies: dict[str, Policy] = {"ours": ours, **RULES}
     own = np.zeros(0)
     rows = []

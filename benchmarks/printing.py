@@ -1,9 +1,9 @@
 """A network that nobody here made: *win95pts*, faults of printing, as a general library ships it.
 
 It is not of our kind: 76 variables in many layers, joined by tables that are no noisy-OR. So the planner gets
-an approximation, made from the network by asking how likely each leaf is bad with one cause bad and all others
-good. The machines are drawn from the network itself: what is shown, and what a repair changes, goes by its own
-tables. Costs are assigned. Four of its roots are no faults but how the printer is set up, taken as known.
+an approximation, made from the network by asking how likely each leaf is bad with one cause bad and all
+others good. The machines are drawn from the network itself: what is shown, and what a repair changes, goes by
+its own tables. Costs are assigned. Four of its roots are no faults but how the printer is set up, and known.
 
 The network is fetched with the library's package, pinned by its digest, and is not kept in this project.
 """
