@@ -16,7 +16,7 @@ from powergood.diagnosis import Preferences, advise
 from powergood.diagnosis.belief import believe
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
 from powergood.diagnosis.evidence import gather
-from powergood.diagnosis.running import needs_start
+from powergood.diagnosis.running import disturbs, needs_start
 from powergood.diagnosis.samples import draw_samples
 from powergood.diagnosis.worth import Worth
 from powergood.record.model import Body, Draft, Finding, FixDone
@@ -138,8 +138,9 @@ def repair(
             said.append(FixDone(fix.fix, fix.slot))
         else:
             check = model.checks[step]
-            disturbs = bool(worth.to_open(check.open, found.now.opened) or check.closed & found.now.opened)
-            starts = needs_start(check, found.now.running, disturbs=disturbs)
+            whole = model.whole_opening(check.open)
+            moved = disturbs(check, whole, found.now.opened, found.now.missing)
+            starts = needs_start(check, found.now.running, disturbs=moved)
             cost += worth.check_cost(check, found.now.opened, start=starts)
             power_up += starts
             shown = truth.show(check, fresh=starts or check.power == "off")

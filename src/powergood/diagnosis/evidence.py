@@ -14,7 +14,7 @@ from powergood.diagnosis.answers import Shown, shown
 from powergood.diagnosis.bench_now import BenchNow
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
 from powergood.diagnosis.looks import Failing, Look, Report, Row, settled
-from powergood.diagnosis.running import Running, running_after
+from powergood.diagnosis.running import Running, disturbs, running_after
 from powergood.record.model import (
     NO_VERDICT,
     Complained,
@@ -213,14 +213,10 @@ class _Gathering:
         """Return whether the machine runs after a look; what is only told was not looked at now."""
         if finding.told:
             return self.now.running
-        disturbs = bool(
-            self.model.whole_opening(spec.open) - self.now.opened
-            or spec.closed & self.now.opened
-            or spec.fitted & self.now.missing
-        )
+        moved = disturbs(spec, self.model.whole_opening(spec.open), self.now.opened, self.now.missing)
         running = None if power_up and power_up != self.last_start else self.now.running
         self.last_start = power_up
-        return running_after(spec, running, disturbs=disturbs)
+        return running_after(spec, running, disturbs=moved)
 
     def _look(self, number: int, spec: CheckSpec, said: Shown, trust: float, start: int) -> Look:
         out = self.now.missing - (spec.masked - spec.absent)

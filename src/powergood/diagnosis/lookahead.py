@@ -18,7 +18,7 @@ from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
 from powergood.diagnosis.hindsight import Hindsight
 from powergood.diagnosis.outlook import Columns, Starts, columns
 from powergood.diagnosis.recursion import Floats
-from powergood.diagnosis.running import Running, needs_start, running_after
+from powergood.diagnosis.running import Running, disturbs, needs_start, running_after
 from powergood.diagnosis.samples import Bools, Samples
 from powergood.diagnosis.step_costs import StepCosts
 from powergood.diagnosis.unknowing import Kinds, entropy
@@ -182,9 +182,13 @@ class Lookahead:
         number = self._place[check]
         return range(int(self.laid.first[number]), int(self.laid.good[number]) + 1)
 
+    def opened_after(self, node: Node, check: CheckSpec) -> frozenset[str]:
+        """Return what is open once the check has been done."""
+        return (node.opened | self.opens[check.id]) - check.closed
+
     def after_outcome(self, node: Node, check: CheckSpec, outcome: int) -> Node:
         """Return the node after the check showed outcome column `outcome`."""
-        disturbs = self.disturbs(node, check)
+        moved = disturbs(check, self.opens[check.id], node.opened, node.missing)
         weights = node.weights * self.outlook(node)[:, outcome]
         weights = weights / weights.sum()
         shown = self.proves(check.id) & node.unproven
@@ -194,12 +198,12 @@ class Lookahead:
         return replace(
             node,
             weights=weights,
-            opened=(node.opened | self.opens[check.id]) - check.closed,
+            opened=self.opened_after(node, check),
             unproven=node.unproven - proven,
             missing=node.missing - check.fitted,
             passed=passed - proven,
-            running=running_after(check, node.running, disturbs=disturbs),
-            start=node.start + (needs_start(check, node.running, disturbs=disturbs) or check.starts > 1.0),
+            running=running_after(check, node.running, disturbs=moved),
+            start=node.start + (needs_start(check, node.running, disturbs=moved) or check.starts > 1.0),
         )
 
     def splits(self, node: Node, check: CheckSpec) -> list[tuple[Floats, Node]]:
@@ -219,11 +223,6 @@ class Lookahead:
     def check_costs(self, node: Node) -> Floats:
         """Return what each check costs at `node`, parts to be put back for it included, (C,)."""
         return self.costs.checks(node.opened, node.missing, node.running)
-
-    def disturbs(self, node: Node, check: CheckSpec) -> bool:
-        """Tell whether something must be opened, closed or fitted for a check."""
-        to_open = self.opens[check.id] - node.opened
-        return bool(to_open or check.closed & node.opened or check.fitted & node.missing)
 
     def known(self, node: Node) -> float:
         """Return what is left to pay on average if the faults were known."""

@@ -23,7 +23,7 @@ from powergood.diagnosis.hinge import hinge
 from powergood.diagnosis.lookahead import Lookahead, Node
 from powergood.diagnosis.model import Hinge
 from powergood.diagnosis.recursion import Floats
-from powergood.diagnosis.scores import LEAF, Scored, bit_price, fix_scored, scores, worthwhile
+from powergood.diagnosis.scores import LEAF, Scored, bit_price, fix_scored, scores
 
 SMALL = 60
 """Outcomes of all checks together up to which a machine is small, and more of its plans can be followed."""
@@ -82,7 +82,7 @@ def plan(look: Lookahead, root: Node, besides: Sequence[FixSpec] = ()) -> Plan:
     size = "small" if look.laid.outcomes <= SMALL else "large"
     pays = GENEROUS if size == "small" else 1.0
     every = scores(look, root, pays=None)
-    scored = [each for each in every if worthwhile(look, root, each, pays)]
+    scored = [each for each in every if each.gain > pays * each.asks]
     if not scored:
         return Plan((stop,), stop.total, 0.0)
     near = look.narrowed(_near(look, root, scored), root.missing)

@@ -103,17 +103,13 @@ class Relaxed:
 
     def _better(self, one: CheckSpec, other: CheckSpec) -> bool:
         opens, others = self.model.whole_opening(one.open), self.model.whole_opening(other.open)
-        cost, dear = self._own_cost(one), self._own_cost(other)
+        cost, dear = self.worth.own_cost(one), self.worth.own_cost(other)
         return opens <= others and (cost, len(opens), one.id) < (dear, len(others), other.id)
 
     def _proves(self, check: CheckSpec) -> bool:
         return self.function in self.worth.provers.get(check.id, frozenset())
 
     # --- costs ------------------------------------------------------------------------------------------
-
-    def _own_cost(self, check: CheckSpec) -> float:
-        noting = 0.0 if check.on_pad else self.worth.preferences.noting
-        return self.worth.price(check.price) + noting
 
     def _opening(self, names: frozenset[str], opened: frozenset[str]) -> float:
         to_open = self.worth.to_open(names, opened)
@@ -124,7 +120,7 @@ class Relaxed:
 
     def _check_cost(self, check: CheckSpec, opened: frozenset[str], *, running: bool) -> float:
         start = self.worth.preferences.start if check.power != "off" and not running else 0.0
-        return self._own_cost(check) + start + self._opening(check.open, opened)
+        return self.worth.own_cost(check) + start + self._opening(check.open, opened)
 
     # --- a world that is known --------------------------------------------------------------------------
 

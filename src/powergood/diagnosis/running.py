@@ -14,11 +14,18 @@ Running: TypeAlias = frozenset[str] | None
 """The looks at the first seconds taken at the start that still runs; None when the machine is off."""
 
 
-def needs_start(check: CheckSpec, running: Running, *, disturbs: bool) -> bool:
-    """Tell whether a check costs one more start.
+def disturbs(
+    check: CheckSpec, whole: frozenset[str], opened: frozenset[str], missing: frozenset[str]
+) -> bool:
+    """Tell whether something must be opened, closed or fitted for a check, which is done with it off.
 
-    `disturbs` says that something must be opened, closed or fitted for it, which is done with it off.
+    `whole` are the openings it needs, with all that must be open before them.
     """
+    return bool(whole - opened or check.closed & opened or check.fitted & missing)
+
+
+def needs_start(check: CheckSpec, running: Running, *, disturbs: bool) -> bool:
+    """Tell whether a check costs one more start; `disturbs` as the function of that name tells it."""
     if check.power == "off":
         return False
     if running is None or disturbs or check.masked:

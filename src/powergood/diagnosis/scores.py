@@ -51,7 +51,7 @@ class Scored:
     """A step and the expected cost of the whole rest if it is done next, in minutes.
 
     `gain` is what a check is expected to save by what it tells, one step deep; a check that tells
-    nothing gains nothing. Infinite for what is not a check.
+    nothing gains nothing. Infinite for what is not a check. `asks` is what it must save to be worth doing.
     """
 
     step: str
@@ -59,6 +59,7 @@ class Scored:
     total: float
     cost: float
     gain: float = np.inf
+    asks: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,12 +111,6 @@ def scores(look: Lookahead, node: Node, *, pays: float | None = 1.0) -> list[Sco
     found = _check_scores(look, node, learning, pays)
     found += [_fix_score(look, node, fix, learning) for fix in _promising(look, node)]
     return sorted(found, key=lambda each: (round(each.total, 6), each.step))
-
-
-def worthwhile(look: Lookahead, node: Node, each: Scored, pays: float = 1.0) -> bool:
-    """Tell whether a step pays for itself, as in `scores`; a fix always does."""
-    share = PROVES if look.proves(each.step) & node.unproven else 1.0
-    return each.gain > pays * share * each.cost
 
 
 def fix_scored(look: Lookahead, node: Node, fix: FixSpec) -> Scored:
@@ -196,12 +191,10 @@ def _check_scores(look: Lookahead, node: Node, learning: _Learning, pays: float 
     never = np.array([check.no_verdict for check in checks])
     gain = (1.0 - never) * learned + np.minimum(reached, OPENED_EARLY * reached)
     total = learning.costs + known_now + LEAF * learning.price * learning.now - gain
-    share = np.where(learning.proves, PROVES, 1.0)
-    enough = np.ones_like(share) > 0 if pays is None else gain > pays * share * learning.costs
-    return [
-        Scored(checks[at].id, "check", float(total[at]), float(learning.costs[at]), float(gain[at]))
-        for at in np.flatnonzero(enough & ~learning.told)
-    ]
+    asks = np.where(learning.proves, PROVES, 1.0) * learning.costs
+    kept = ~learning.told if pays is None else ~learning.told & (gain > pays * asks)
+    values = np.column_stack([total, learning.costs, gain, asks])
+    return [Scored(checks[at].id, "check", *map(float, values[at])) for at in np.flatnonzero(kept)]
 
 
 def _reached(look: Lookahead, node: Node) -> tuple[float, Floats]:
@@ -254,7 +247,7 @@ def _proofs_saved(look: Lookahead, node: Node, learning: _Learning) -> Floats:
     for place, at in enumerate(showing):
         check = look.laid.checks[at]
         seen = _Pass(float(chances[place]), float(lasting[place]), left[place], left_now)
-        opened = (node.opened | look.opens[check.id]) - check.closed
+        opened = look.opened_after(node, check)
         saved[at] = _proof_saved(look, node, look.proves(check.id), seen, opened)
     return saved
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from powergood.diagnosis.compiled import CheckSpec, FixSpec
 from powergood.diagnosis.recursion import Floats, Ints
-from powergood.diagnosis.running import Running
+from powergood.diagnosis.running import Running, disturbs, needs_start
 from powergood.diagnosis.samples import Bools
 from powergood.diagnosis.worth import REFIT_PART, Worth
 
@@ -23,12 +23,8 @@ class StepCosts:
         self.worth = worth
         self._checks = tuple(checks)
         self._fixes = tuple(fixes)
-        self._names = tuple(check.id for check in checks)
         self._opens = [worth.model.whole_opening(check.open) for check in checks]
-        self._powered: Bools = np.array([check.power != "off" for check in checks], dtype=np.bool_)
-        self._masked: Bools = np.array([bool(check.masked) for check in checks], dtype=np.bool_)
-        self._first: Bools = np.array([check.power == "start" for check in checks], dtype=np.bool_)
-        self._quiet: dict[Place, tuple[Floats, Bools]] = {}
+        self._quiet: dict[Place, tuple[Floats, tuple[bool, ...]]] = {}
         self._with_start: dict[tuple[Place, Running], tuple[Floats, Bools]] = {}
         self._of_fixes: dict[frozenset[str], Floats] = {}
         self._after: dict[frozenset[str], tuple[tuple[frozenset[str], ...], Ints]] = {}
@@ -46,29 +42,32 @@ class StepCosts:
     ) -> tuple[Floats, Bools]:
         key = ((opened, missing), running)
         if key not in self._with_start:
-            alone, disturbs = self._without_start(opened, missing)
-            fresh = np.ones_like(self._powered) if running is None else disturbs | self._masked
-            if running:
-                taken = np.array([name in running for name in self._names], dtype=np.bool_)
-                fresh = fresh | (self._first & taken)
-            fresh = fresh & self._powered
+            alone, moved = self._without_start(opened, missing)
+            fresh: Bools = np.array(
+                [
+                    needs_start(check, running, disturbs=each)
+                    for check, each in zip(self._checks, moved, strict=True)
+                ],
+                dtype=np.bool_,
+            )
             self._with_start[key] = (alone + self.worth.preferences.start * fresh, fresh)
         return self._with_start[key]
 
-    def _without_start(self, opened: frozenset[str], missing: frozenset[str]) -> tuple[Floats, Bools]:
+    def _without_start(
+        self, opened: frozenset[str], missing: frozenset[str]
+    ) -> tuple[Floats, tuple[bool, ...]]:
         """Return the costs without a start, and whether something must be opened, closed or fitted, (C,)."""
         place = (opened, missing)
         if place not in self._quiet:
-            back = [len(check.fitted & missing) for check in self._checks]
-            alone = [self.worth.check_cost(check, opened, start=False) for check in self._checks]
-            moved = [
-                bool(whole - opened or check.closed & opened or parts)
-                for check, whole, parts in zip(self._checks, self._opens, back, strict=True)
+            alone = [
+                self.worth.check_cost(check, opened, start=False) + REFIT_PART * len(check.fitted & missing)
+                for check in self._checks
             ]
-            self._quiet[place] = (
-                np.array(alone) + REFIT_PART * np.array(back, dtype=np.float64),
-                np.array(moved, dtype=np.bool_),
+            moved = tuple(
+                disturbs(check, whole, opened, missing)
+                for check, whole in zip(self._checks, self._opens, strict=True)
             )
+            self._quiet[place] = (np.array(alone, dtype=np.float64), moved)
         return self._quiet[place]
 
     def fixes(self, opened: frozenset[str]) -> Floats:

@@ -120,8 +120,12 @@ class Worth:
         return self._proof[key]
 
     def _to_prove(self, check: CheckSpec, opened: frozenset[str]) -> float:
-        """Return what proving by `check` costs in the end: itself and closing again what it opened."""
-        return self.check_cost(check, opened, start=False) + self.refit(self.to_open(check.open, opened))
+        """Return what proving by `check` costs in the end: itself, opening for it and closing that again.
+
+        Closing what is open already is not counted: every plan closes that once, whatever it proves.
+        """
+        to_open = self.to_open(check.open, opened)
+        return self.own_cost(check) + self.opening(to_open) + self.refit(to_open)
 
     def test(self, opened: frozenset[str]) -> float:
         """Return the cost of the cheapest check that shows something wanted to work; 0 when there is none.
@@ -134,18 +138,21 @@ class Worth:
             self._test[opened] = min(costs, default=0.0)
         return self._test[opened]
 
+    def own_cost(self, check: CheckSpec) -> float:
+        """Return what a check and noting it cost; what the power-on pad takes is noted for nothing."""
+        return self.price(check.price) + (0.0 if check.on_pad else self.preferences.noting)
+
     def check_cost(self, check: CheckSpec, opened: frozenset[str], *, start: bool) -> float:
         """Return what a check costs now: itself and noting it, what must be opened and closed for it.
 
-        With `start` one more start is paid. What the power-on pad takes is noted on one screen for nothing.
+        With `start` one more start is paid.
         """
         key = (check.id, opened)
         if key not in self._step:
             self._step[key] = (
-                self.price(check.price)
-                + (0.0 if check.on_pad else self.preferences.noting)
+                self.own_cost(check)
                 + self.opening(self.to_open(check.open, opened))
-                + sum(self.model.openings[name].refit for name in check.closed & opened)
+                + self.refit(check.closed & opened)
             )
         return self._step[key] + (self.preferences.start if start else 0.0)
 
