@@ -182,3 +182,18 @@ def test_a_sheet_with_many_faults_of_its_own_can_still_be_changed_on_the_page(
     assert len(visitor.form(visitor.open(at), at)) > 400
     assert visitor.send(at, at, note="All from one bench").status_code == 303
     assert workshop.library.sheet(name).note == "All from one bench"
+
+
+def test_a_form_of_an_older_sheet_is_not_taken_and_its_words_stay(visitor, workshop: Workshop) -> None:
+    """Rows go by their place: sent twice, what deletes the first row would delete the second too."""
+    name = make(visitor)
+    at = f"/know-how/{name}/sheet/change"
+    older = visitor.form(visitor.open(at), at)
+    assert visitor.post(at, {**older, "weak_points": "Its hinge cracks."}).status_code == 303
+    before = workshop.library.sheet(name)
+    for again in ({"weak_points": "Its hinge cracks."}, {"make": "Torvane works"}):
+        answer = visitor.post(at, {**older, **again})
+        assert answer.status_code == 422
+        assert "was changed since this form was shown" in answer.text
+        assert next(iter(again.values())) in answer.text
+        assert workshop.library.sheet(name) == before

@@ -2,7 +2,8 @@
 
 Fields by name: `title`, `make`, `year`, `note`, `boot_routes`, `weak_points`, `healthy` (one to a line, a
 reading as `what: reading`), `copies:PART`; for each cell, old or new, `cell:PLACE:FIELD`; for openings,
-faults, fixes, limits and sources as `opening_rows`, `limit_rows` and `source_rows` say.
+faults, fixes, limits and sources as `opening_rows`, `limit_rows` and `source_rows` say. `shown` names the
+sheet as it stood when the form was shown: rows go by their place, so a form of an older sheet is not taken.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from powergood.bench.modelsheets.opening_rows import opening_fields, openings_an
 from powergood.bench.modelsheets.source_rows import source_fields, sources
 from powergood.bench.workshop import Workshop
 from powergood.ids import part_of
+from powergood.knowledge.digest import digest
 from powergood.knowledge.model import Cell, Fix, MachineModel, ModelSheet
 from powergood.knowledge.problems import Problem
 from powergood.packs.own_sheets import sheet_problems
@@ -28,6 +30,11 @@ from powergood.packs.own_sheets import sheet_problems
 MOST_COPIES: Final = 32
 NEW_CELLS: Final = 2
 """How many empty rows the form has for further cells."""
+SHOWN: Final = "shown"
+CHANGED_MEANWHILE: Final = (
+    "The sheet was changed since this form was shown: by pressing twice, or on another device. Open the sheet"
+    " in another window to see how it stands, then change it again from there; what you typed is still here."
+)
 CELL_FIELDS: Final = ("title", "kind", "place", "polarity")
 
 PLAIN: Final[Mapping[str, tuple[str, str]]] = {
@@ -52,6 +59,7 @@ def sheet_form(ws: Workshop, name: str) -> dict[str, str]:
     given, model = own_or_refuse(ws, name), ws.library.known(name).model
     usual = ws.library.known(given.family).model
     fields = {
+        SHOWN: digest(given),
         "title": given.title,
         "make": given.make,
         "year": str(given.year or ""),
@@ -81,7 +89,10 @@ def change_sheet(ws: Workshop, name: str, fields: Mapping[str, str]) -> dict[str
     UnknownThing : there is no such sheet. BadInput : it belongs to a pack.
     """
     given = own_or_refuse(ws, name)
-    form = Form({**sheet_form(ws, name), **fields})
+    now = sheet_form(ws, name)
+    if fields.get(SHOWN, now[SHOWN]) != now[SHOWN]:
+        return {SHOWN: CHANGED_MEANWHILE}
+    form = Form({**now, **fields})
     changed = _changed(form, given, ws.library.known(name), ws.library.known(given.family).model)
     form.problems |= dict(_of_sense(form, changed, ws))
     if not form.problems:
