@@ -110,6 +110,8 @@ def alike(saves: float, error: float) -> bool:
 def _begun_so(saves: float, error: float) -> str:
     if alike(saves, error):
         return "begun so, the job is expected to come to about the same."
+    if error <= 0.0:
+        return f"begun so, the job comes to more, {in_minutes(saves)} by a rough estimate."
     return f"begun so, the job is expected to come to about {in_minutes(saves)} more."
 
 
