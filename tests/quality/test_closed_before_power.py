@@ -7,7 +7,7 @@ import pytest
 from powergood.diagnosis import Preferences, advise, compile_model
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel
 from powergood.packs import builtin_pack
-from powergood.record.model import Draft, Fact, GateAnswered, Opened
+from powergood.record.model import Complained, Draft, Fact, GateAnswered, JobOpened, Opened
 from powergood.record.timeline import timeline
 
 PACK = builtin_pack()
@@ -44,7 +44,8 @@ def test_what_can_kill_is_covered_before_power(kind: str) -> None:
 
 def test_a_compact_with_its_back_off_is_closed_before_it_is_started() -> None:
     model = model_of("compact-all-in-one")
-    bodies = [*(GateAnswered(gate.id, True) for gate in model.gates), Opened("supply-open")]
+    said = [JobOpened("one line", ("good-picture",)), Complained("one bright line", "one-line")]
+    bodies = [*said, *(GateAnswered(gate.id, True) for gate in model.gates), Opened("supply-open")]
     facts = [Fact(n, "", Draft(body, key=str(n))) for n, body in enumerate(bodies, start=1)]
     advice = advise(model, timeline(facts), Preferences())
     powered = [
