@@ -70,6 +70,21 @@ def test_fields_are_listed_and_changed(run: Run, folder: Path, made: str) -> Non
     assert "M1: Own stopwatch" in said
 
 
+def test_the_address_of_a_source_is_never_printed_its_title_is(
+    run: Run, folder: Path, made: str, tmp_path: Path
+) -> None:
+    source = ("source:0:title=Own stopwatch", "source:0:address=https://example.org/boxes")
+    changed = run("sheet", "change", made, *source, "minutes:memory-hatch=2 (M1)", "--workshop", folder)
+    assert changed.exit_code == 0, changed.output
+    file = tmp_path / "it.yaml"
+    run("sheet", "export", made, "--to", file, "--workshop", folder)
+    file.write_text(file.read_text().replace("/boxes", "/crates"))
+    for words in (["show", made], ["show", made, "--json"], ["import", file, "--yes"]):
+        said = run("sheet", *words, "--workshop", folder).output
+        assert "Own stopwatch" in said, words
+        assert "example.org" not in said, words
+
+
 def test_problems_of_a_change_are_told_field_by_field_and_nothing_is_changed(
     run: Run, folder: Path, made: str
 ) -> None:

@@ -69,6 +69,22 @@ def test_what_was_agreed_to_is_shown_again_when_the_sheet_changed_meanwhile(
     assert modelsheets.sheet(workshop, name).year == 1997
 
 
+def test_the_address_of_a_source_is_where_its_title_leads_and_never_words(
+    visitor, workshop: Workshop
+) -> None:
+    name = make(visitor)
+    source = {"source:0:title": "Own stopwatch", "source:0:address": "https://example.org/boxes"}
+    modelsheets.change_sheet(workshop, name, {**source, "minutes:hatch": "2 (M1)"})
+    page = visitor.open(f"/know-how/{name}/sheet")
+    assert '<a href="https://example.org/boxes" rel="noreferrer">Own stopwatch</a>' in page
+    text = visitor.client.get(f"/know-how/{name}/sheet/file").text.replace("/boxes", "/crates")
+    compared = visitor.send("/sheets/take-in", "/sheets/take-in", text=text).text
+    compared = re.sub(r"<textarea.*?</textarea>", "", compared, flags=re.DOTALL)
+    for shown in (page, compared):
+        assert "Own stopwatch" in shown
+        assert "example.org" not in re.sub(r"<[^>]+>", " ", shown)
+
+
 def name_of_stamp(page: str) -> str:
     found = re.search(r'name="seen" value="([0-9a-f]{64})"', page)
     assert found

@@ -19,9 +19,13 @@ BESIDE = "Likely, but not in the way of what is wanted"
 
 
 def plain(value: Any) -> Any:
-    """Return frozen objects as what JSON knows: objects, lists, text, numbers; sets are sorted."""
+    """Return frozen objects as what JSON knows: objects, lists, text, numbers; sets are sorted.
+
+    A field that is only where a link leads (`link_only` in its metadata) is left out: it is never text.
+    """
     if is_dataclass(value) and not isinstance(value, type):
-        return {each.name: plain(getattr(value, each.name)) for each in fields(value)}
+        shown = (each.name for each in fields(value) if not each.metadata.get("link_only"))
+        return {name: plain(getattr(value, name)) for name in shown}
     if isinstance(value, Mapping):
         return {str(key): plain(each) for key, each in value.items()}
     if isinstance(value, frozenset | set):

@@ -48,10 +48,7 @@ def sheet_lines(view: SheetView) -> Iterator[str]:
     )
     yield from _section(
         "Sources of its own",
-        (
-            f"{source.source}: {source.title}" + (f", {source.address}" if source.address else "")
-            for source in view.sources
-        ),
+        (f"{source.source}: {source.title}" for source in view.sources),
     )
 
 

@@ -6,7 +6,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from powergood.bench.cutaway_views import Cutaway
 from powergood.bench.grid_views import GridView
@@ -33,14 +33,14 @@ class SourceLine:
 
     source : its key in the pack, or `judgement`, or `common practice`.
     title : what it is, in neutral words.
-    address : where it can be read; empty when there is none.
+    address : where a link on its title leads, never shown as text; empty when there is none.
     licence : its licence, where one must be named.
     read : how it was read: full text, excerpt, recalled, judgement; empty where that says nothing.
     """
 
     source: str
     title: str
-    address: str = ""
+    address: str = field(default="", metadata={"link_only": True})
     licence: str = ""
     read: str = ""
 

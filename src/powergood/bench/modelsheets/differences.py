@@ -8,7 +8,7 @@ from typing import Final
 
 from powergood.bench.modelsheets.limit_rows import limits_of
 from powergood.bench.modelsheets.views import ChangeLine
-from powergood.knowledge.model import Claim, Limit, MachineModel, ModelSheet, OwnLimit
+from powergood.knowledge.model import Claim, Limit, MachineModel, ModelSheet, OwnLimit, Source
 from powergood.packs.sheet_text import claim_text
 
 REPLACED: Final = ("parts", "openings", "faults", "checks", "fixes", "cells")
@@ -68,14 +68,23 @@ def _by_name(title: str, old: Mapping[str, object], new: Mapping[str, object]) -
         if is_dataclass(before) and is_dataclass(after) and not isinstance(before, type):
             for each in fields(before):
                 was, now = getattr(before, each.name), getattr(after, each.name)
-                if was != now:
+                if was != now and isinstance(after, Source) and each.name == "address":
+                    yield ChangeLine(f"{title}, {name}: {after.title}", *_of_addresses(was, now))
+                elif was != now:
                     yield ChangeLine(f"{title}, {name}: {each.name}", _words(was), _words(now))
         else:
             yield ChangeLine(f"{title}, {name}", _words(before), _words(after))
 
 
+def _of_addresses(was: str, now: str) -> tuple[str, str]:
+    """Return in words what became of an address, which may carry makes and so is never shown itself."""
+    return ("an address" if was else "no address"), ("no address" if not now else "another" if was else "one")
+
+
 def _words(value: object) -> str:
-    """Return a value in words, short enough for a line."""
+    """Return a value in words, short enough for a line; of a source its title."""
+    if isinstance(value, Source):
+        return value.title
     if value is None or value == () or value == 0:
         return ""
     if isinstance(value, Claim):
