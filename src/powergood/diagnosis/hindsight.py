@@ -162,10 +162,9 @@ class Hindsight:
 def acting_faults(samples: Samples, bases: frozenset[int], faults: int) -> Bools:
     """Return which faults would stop something in `bases` in each sample if they were there, shape (S, F)."""
     links = samples.links
-    found: Bools = np.zeros((samples.on.shape[0], faults), dtype=np.bool_)
-    for link in np.flatnonzero(np.isin(links.base, list(bases))):
-        found[:, links.fault[link]] |= samples.on[:, link]
-    return found
+    own = np.flatnonzero(np.isin(links.base, list(bases)))
+    of_fault = (links.fault[own, None] == np.arange(faults)).astype(np.float32)
+    return np.asarray(samples.on[:, own].astype(np.float32) @ of_fault > 0.5)
 
 
 def _own_needs(closures: Sequence[frozenset[int]]) -> list[frozenset[int]]:

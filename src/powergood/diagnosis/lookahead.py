@@ -9,6 +9,7 @@ knowing.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -70,27 +71,32 @@ class Lookahead:
         self.model: CompiledModel = worth.model
         self.samples = samples
         self.fixes = tuple(fixes)
-        self.laid: Columns = columns(self.model, checks, samples, missing)
-        self.starts = Starts(self.model, self.laid, samples)
         self.hindsight = Hindsight(worth, samples, fixes)
-        self.opens = {check.id: self.model.whole_opening(check.open) for check in checks}
-        self.opens |= {fix.id: self.model.whole_opening(fix.open) for fix in self.fixes}
         generator = np.random.default_rng(samples.generator_seed + 1)
         count, faults = samples.present.shape
         self._cures = generator.random((count, len(self.fixes) + 1))
         self._duds = generator.random((count, len(self.fixes) + 1))
         self._which = generator.random((count, len(self.fixes) + 1))
         self._disturbs = generator.random((count, faults))
-        self.costs = StepCosts(worth, checks, self.fixes)
-        self._place = {check.id: number for number, check in enumerate(checks)}
         self._number = {fix.id: at for at, fix in enumerate(self.fixes)}
         self._loses = [self._proofs_lost(fix) for fix in self.fixes]
         self._kinds: dict[tuple[int, frozenset[str]], tuple[Bools, Kinds]] = {}
         self._left: dict[int, tuple[Bools, Floats]] = {}
+        self._mended: dict[tuple[int, int, int], tuple[Bools, Bools, Bools]] = {}
+        self._lay(checks, missing)
+
+    def _lay(self, checks: Sequence[CheckSpec], missing: frozenset[str]) -> None:
+        self.laid: Columns = columns(self.model, checks, self.samples, missing)
+        self.starts = Starts(self.model, self.laid, self.samples)
+        self.opens = {step.id: self.model.whole_opening(step.open) for step in (*checks, *self.fixes)}
+        self.costs = StepCosts(self.worth, checks, self.fixes)
+        self._place = {check.id: number for number, check in enumerate(checks)}
 
     def narrowed(self, checks: Sequence[CheckSpec], missing: frozenset[str]) -> Lookahead:
-        """Return the same with fewer checks, for looking further ahead."""
-        return Lookahead(self.worth, self.samples, checks, self.fixes, missing)
+        """Return the same with fewer checks, for looking further ahead; what fixes lead to is shared."""
+        near = copy(self)
+        near._lay(checks, missing)
+        return near
 
     # --- states -----------------------------------------------------------------------------------
 
@@ -140,20 +146,17 @@ class Lookahead:
         """Return the node after a fix: what it cured and disturbed in each sample, what lost its proof."""
         number = self._number[fix.id]
         shift = node.times[number]
-        cured = np.roll(self._cures[:, number], shift)
-        present = node.present.copy()
-        for fault, chance in fix.cures.items():
-            present[:, fault] &= ~(cured < chance)
-        if fix.slot and fix.dud > 0:
-            self._fit_new(fix, number, shift, present)
-        for fault, chance in fix.disturbs.items():
-            present[:, fault] |= np.roll(self._disturbs[:, fault], shift) < chance
+        key = (id(node.present), number, shift)
+        if key not in self._mended:
+            present = self._fixed(node.present, fix, number, shift)
+            self._mended[key] = (node.present, present, self.hindsight.broken(present))
+        _, present, broken = self._mended[key]
         lost = self._loses[number]
         times = (*node.times[:number], shift + 1, *node.times[number + 1 :])
         return replace(
             node,
             present=present,
-            broken=self.hindsight.broken(present),
+            broken=broken,
             opened=node.opened | self.opens[fix.id],
             unproven=node.unproven | lost,
             times=times,
@@ -162,6 +165,18 @@ class Lookahead:
             passed=node.passed - lost,
             running=None,
         )
+
+    def _fixed(self, present: Bools, fix: FixSpec, number: int, shift: int) -> Bools:
+        """Return which faults are there once a fix was done for the `shift`-th time over, (S, F)."""
+        cured = np.roll(self._cures[:, number], shift)
+        after = present.copy()
+        for fault, chance in fix.cures.items():
+            after[:, fault] &= ~(cured < chance)
+        if fix.slot and fix.dud > 0:
+            self._fit_new(fix, number, shift, after)
+        for fault, chance in fix.disturbs.items():
+            after[:, fault] |= np.roll(self._disturbs[:, fault], shift) < chance
+        return after
 
     def _proofs_lost(self, fix: FixSpec) -> frozenset[int]:
         """Return the wanted functions that must be proven again after a fix."""

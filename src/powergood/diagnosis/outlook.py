@@ -65,7 +65,9 @@ def columns(
             bases = model.closure(rung.base, gone) - above
             above |= bases
             depth.setdefault(level, []).append((len(trips), number, len(owner)))
-            trips.append(np.isin(links.base, list(bases)) & acting[links.fault])
+            rests: Bools = np.zeros(len(model.bases), dtype=np.bool_)
+            rests[list(bases)] = True
+            trips.append(rests[links.base] & acting[links.fault])
             owner_of_rung.append(number)
             leak.append(check.leak)
             owner.append(number)

@@ -33,17 +33,21 @@ def suspects(held: Belief, worth: Worth) -> tuple[tuple[str, float], ...]:
     A part's chance is that of its likeliest fault: faults of one part are not added up. Where nothing is
     wanted, every part counts.
     """
-    best: dict[str, float] = {}
-    likely = {fault: chance for fault, chance in held.now().items() if chance >= LEAST}
-    breaks = breaking(held, worth, likely)
-    for fault, chance in likely.items():
-        if worth.wanted and not in_way(chance, breaks.get(fault, 0.0)):
+    faults = held.model.faults
+    likely = [
+        (-chance, faults[fault].slot or faults[fault].id, fault)
+        for fault, chance in held.now().items()
+        if chance >= LEAST
+    ]
+    found: dict[str, float] = {}
+    for less, name, fault in sorted(likely):
+        if len(found) == SUSPECTS:
+            break
+        if name in found:
             continue
-        spec = held.model.faults[fault]
-        name = spec.slot or spec.id
-        best[name] = max(best.get(name, 0.0), chance)
-    ranked = sorted(best.items(), key=lambda each: (-each[1], each[0]))
-    return tuple(ranked[:SUSPECTS])
+        if not worth.wanted or in_way(-less, breaking(held, worth, {fault}).get(fault, 0.0)):
+            found[name] = -less
+    return tuple(found.items())
 
 
 def outcomes_exactly(
