@@ -73,8 +73,9 @@ def test_a_link_is_a_number_too() -> None:
     worth = Worth.of(model, Preferences(), ["works"], frozenset())
     look = Lookahead(worth, drawn, (), tuple(model.fixes.values()), frozenset())
     root = look.root(frozenset(), frozenset({0}), frozenset())
-    other = next(each for each in _links(look, root, np.array([0])) if each.strength == pytest.approx(0.6))
-    weights = root.weights * other.factor
+    others, counts = _links(look, root, np.array([0]))
+    at = next(n for n, each in enumerate(others) if each.strength == pytest.approx(0.6))
+    weights = root.weights * counts[at]
     stronger = replace(model, faults=(replace(model.faults[0], links=(Link(0, 0.6),)),))
     exact = believe(stronger, line).now()[0]
     assert weights @ root.present[:, 0] / weights.sum() == pytest.approx(exact, abs=0.01)

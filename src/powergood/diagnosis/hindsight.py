@@ -59,6 +59,7 @@ class Hindsight:
         ]
         self._by_opened: dict[frozenset[str], _Choices] = {}
         self._seen: dict[tuple[int, frozenset[str]], tuple[Bools, Bools, Floats]] = {}
+        self._broken: dict[int, tuple[Bools, Bools]] = {}
         self._restores: dict[int, tuple[Bools, Floats]] = {}
         self._names = sorted(model.openings)
         self._chances = np.zeros((len(model.faults), len(self.fixes)))
@@ -75,8 +76,11 @@ class Hindsight:
         self._opens = np.array([worth.opening({name}) + worth.refit({name}) for name in self._names])
 
     def broken(self, present: Bools) -> Bools:
-        """Return which faults are there and break something wanted, shape (S, F)."""
-        return self._breaks & present
+        """Return which faults are there and break something wanted, (S, F); kept for the same array."""
+        key = id(present)
+        if key not in self._broken:
+            self._broken[key] = (present, self._breaks & present)
+        return self._broken[key][1]
 
     def own_broken(self, present: Bools) -> Bools:
         """Return what proving every wanted function would tell: whose own needs are broken, shape (S, W)."""

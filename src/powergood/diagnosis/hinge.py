@@ -9,7 +9,7 @@ they were, and how often a fault shows that comes and goes is not tried.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -37,10 +37,9 @@ SURE = 2.0
 
 @dataclass(frozen=True, slots=True)
 class _Other:
-    """One number set otherwise, and how much each sample counts then, (S,)."""
+    """One number set otherwise: the odds of a fault, or the strength of its link to a base."""
 
     fault: int
-    factor: Floats
     odds: float = 1.0
     base: int = -1
     strength: float = 0.0
@@ -55,10 +54,12 @@ def hinge(
     """
     chances = root.weights @ root.present
     tried = np.flatnonzero((chances > LEAST_CHANCE) & (chances < 1.0 - LEAST_CHANCE))
-    others = [*_odds(root, tried), *_links(look, root, tried)]
-    if not others:
+    if not tried.size:
         return None
-    weights = root.weights * np.array([other.factor for other in others])
+    of_odds, by_odds = _odds(root, tried)
+    of_links, by_links = _links(look, root, tried)
+    others = [*of_odds, *of_links]
+    weights = root.weights * np.vstack([by_odds, by_links])
     weights /= weights.sum(axis=1, keepdims=True)
     least = np.maximum(1.0, MATTERS * (weights @ spent[best]))
     found: list[tuple[float, str, str, _Other]] = []
@@ -83,20 +84,28 @@ def _saved(look: Lookahead, weights: Floats, saved: Floats) -> tuple[Floats, Flo
     return mean, np.sqrt(np.maximum(spread, 0.0))
 
 
-def _odds(root: Node, faults: Ints) -> Iterator[_Other]:
-    for fault in faults:
-        for odds in (ODDS, 1.0 / ODDS):
-            yield _Other(int(fault), np.where(root.present[:, fault], odds, 1.0), odds=odds)
+def _odds(root: Node, faults: Ints) -> tuple[list[_Other], Floats]:
+    """Return each fault made likelier and rarer, and how much each sample counts then, (V, S)."""
+    there = root.present[:, faults].T
+    others = [_Other(int(fault), odds=odds) for odds in (ODDS, 1.0 / ODDS) for fault in faults]
+    return others, np.vstack([np.where(there, odds, 1.0) for odds in (ODDS, 1.0 / ODDS)])
 
 
-def _links(look: Lookahead, root: Node, faults: Ints) -> Iterator[_Other]:
-    """Yield each link that is not certain, made stronger and weaker."""
+def _links(look: Lookahead, root: Node, faults: Ints) -> tuple[list[_Other], Floats]:
+    """Return each link that is not certain, made stronger and weaker, and what each sample counts then."""
     links = look.samples.links
     unsure = (links.strength > 0.0) & (links.strength < 1.0) & np.isin(links.fault, faults)
-    for link in np.flatnonzero(unsure):
-        fault, strength = int(links.fault[link]), float(links.strength[link])
-        there, on = root.present[:, fault], look.samples.on[:, link]
-        for shift in (SHIFT, -SHIFT):
-            other = min(max(strength + shift, 0.0), 1.0)
-            factor = np.where(on, other / strength, (1.0 - other) / (1.0 - strength))
-            yield _Other(fault, np.where(there, factor, 1.0), base=int(links.base[link]), strength=other)
+    own = np.flatnonzero(unsure)
+    fault, base, strength = links.fault[own], links.base[own], links.strength[own]
+    there, on = root.present[:, fault], look.samples.on[:, own]
+    found: list[_Other] = []
+    counts: list[Floats] = []
+    for shift in (SHIFT, -SHIFT):
+        other = np.clip(strength + shift, 0.0, 1.0)
+        factor = np.where(on, other / strength, (1.0 - other) / (1.0 - strength))
+        counts.append(np.where(there, factor, 1.0).T)
+        found += [
+            _Other(f, base=b, strength=s)
+            for f, b, s in zip(fault.tolist(), base.tolist(), other.tolist(), strict=True)
+        ]
+    return found, np.vstack(counts)

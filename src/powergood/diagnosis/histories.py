@@ -44,6 +44,8 @@ class _Carried:
         if not home:
             return Instance(self.fault, self.instance, True)
         place = place_of(evidence.now.moved, self.instance, home)
+        if place == home:
+            return Instance(self.fault, self.instance, True)
         here = model.in_slot(self.fault, place) if place else None
         return Instance(self.fault if here is None else here, self.instance, here is not None)
 
@@ -183,6 +185,8 @@ def _variable(
     carried: tuple[_Carried, ...],
     joint: Sequence[float],
 ) -> FaultVariable:
+    if len(carried) == 1 and (carried[0].fault, carried[0].instance) not in evidence.events:
+        return _undisturbed(model, evidence, rows, carried[0], joint)
     instances = tuple(each.now(model, evidence) for each in carried)
     faults = [model.faults[each.fault] for each in carried]
     acting = [rows.acting(fault.slot, each.instance) for fault, each in zip(faults, carried, strict=True)]
@@ -191,8 +195,6 @@ def _variable(
         tuple(rows.sees(link, fault.slot, each.instance) for link in fault.links)
         for fault, each in zip(faults, carried, strict=True)
     ]
-    if len(carried) == 1 and not events[0]:
-        return FaultVariable(instances, _undisturbed(faults[0], acting[0], joint, rows, seen[0]))
     relevant = [mask & sum_masks(each) for mask, each in zip(acting, seen, strict=True)]
     parts = [
         tuple(_paths(bool(start), events[place], relevant[place], rows) for start in (0, 1))
@@ -233,17 +235,18 @@ def _variable(
 
 
 def _undisturbed(
-    fault: FaultSpec, acting: int, joint: Sequence[float], rows: _Rows, seen: Sequence[int]
-) -> tuple[History, ...]:
+    model: CompiledModel, evidence: Evidence, rows: _Rows, carried: _Carried, joint: Sequence[float]
+) -> FaultVariable:
     """Return the two histories of a fault that nothing was done about: never there, or there all along."""
+    fault = model.faults[carried.fault]
     absent, present = joint
+    seen = [rows.sees(link, fault.slot, carried.instance) for link in fault.links]
+    there = rows.acting(fault.slot, carried.instance) & sum_masks(seen)
+    factor, switches, off = _throws(fault, there, 0, rows, seen) if there else (1.0, [], [])
     never = History((False,), Trajectory(absent), frozenset(), (False,), (False,))
-    there = acting & sum_masks(seen)
-    if not there:
-        return (never, History((True,), Trajectory(present), frozenset(), (False,), (True,)))
-    factor, switches, off = _throws(fault, there, 0, rows, seen)
     dark = frozenset((0, link) for link in off)
-    return (never, History((True,), Trajectory(present * factor, tuple(switches)), dark, (False,), (True,)))
+    ever = History((True,), Trajectory(present * factor, tuple(switches)), dark, (False,), (True,))
+    return FaultVariable((carried.now(model, evidence),), (never, ever))
 
 
 def _paths(

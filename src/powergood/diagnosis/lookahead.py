@@ -16,6 +16,7 @@ import numpy as np
 
 from powergood.diagnosis.blind import likeliest
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
+from powergood.diagnosis.fixing import Fixing
 from powergood.diagnosis.hindsight import Hindsight
 from powergood.diagnosis.outlook import Columns, Starts, columns
 from powergood.diagnosis.recursion import Floats
@@ -72,23 +73,18 @@ class Lookahead:
         self.samples = samples
         self.fixes = tuple(fixes)
         self.hindsight = Hindsight(worth, samples, fixes)
-        generator = np.random.default_rng(samples.generator_seed + 1)
-        count, faults = samples.present.shape
-        self._cures = generator.random((count, len(self.fixes) + 1))
-        self._duds = generator.random((count, len(self.fixes) + 1))
-        self._which = generator.random((count, len(self.fixes) + 1))
-        self._disturbs = generator.random((count, faults))
+        self._fixing = Fixing(self.model, samples, self.fixes)
         self._number = {fix.id: at for at, fix in enumerate(self.fixes)}
         self._loses = [self._proofs_lost(fix) for fix in self.fixes]
         self._kinds: dict[tuple[int, frozenset[str]], tuple[Bools, Kinds]] = {}
         self._left: dict[int, tuple[Bools, Floats]] = {}
-        self._mended: dict[tuple[int, int, int], tuple[Bools, Bools, Bools]] = {}
         self._lay(checks, missing)
 
     def _lay(self, checks: Sequence[CheckSpec], missing: frozenset[str]) -> None:
         self.laid: Columns = columns(self.model, checks, self.samples, missing)
         self.starts = Starts(self.model, self.laid, self.samples)
-        self.opens = {step.id: self.model.whole_opening(step.open) for step in (*checks, *self.fixes)}
+        self.opens = {check.id: self.model.whole_opening(check.open) for check in checks}
+        self.opens |= {fix.id: self.model.whole_opening(fix.open) for fix in self.fixes}
         self.costs = StepCosts(self.worth, checks, self.fixes)
         self._place = {check.id: number for number, check in enumerate(checks)}
 
@@ -146,17 +142,13 @@ class Lookahead:
         """Return the node after a fix: what it cured and disturbed in each sample, what lost its proof."""
         number = self._number[fix.id]
         shift = node.times[number]
-        key = (id(node.present), number, shift)
-        if key not in self._mended:
-            present = self._fixed(node.present, fix, number, shift)
-            self._mended[key] = (node.present, present, self.hindsight.broken(present))
-        _, present, broken = self._mended[key]
+        present = self._fixing.after(node.present, number, shift)
         lost = self._loses[number]
         times = (*node.times[:number], shift + 1, *node.times[number + 1 :])
         return replace(
             node,
             present=present,
-            broken=broken,
+            broken=self.hindsight.broken(present),
             opened=node.opened | self.opens[fix.id],
             unproven=node.unproven | lost,
             times=times,
@@ -166,31 +158,10 @@ class Lookahead:
             running=None,
         )
 
-    def _fixed(self, present: Bools, fix: FixSpec, number: int, shift: int) -> Bools:
-        """Return which faults are there once a fix was done for the `shift`-th time over, (S, F)."""
-        cured = np.roll(self._cures[:, number], shift)
-        after = present.copy()
-        for fault, chance in fix.cures.items():
-            after[:, fault] &= ~(cured < chance)
-        if fix.slot and fix.dud > 0:
-            self._fit_new(fix, number, shift, after)
-        for fault, chance in fix.disturbs.items():
-            after[:, fault] |= np.roll(self._disturbs[:, fault], shift) < chance
-        return after
-
     def _proofs_lost(self, fix: FixSpec) -> frozenset[int]:
         """Return the wanted functions that must be proven again after a fix."""
         bases = {link.base for fault in fix.cures for link in self.model.faults[fault].links}
         return frozenset(n for n, closure in enumerate(self.worth.closures) if closure & bases)
-
-    def _fit_new(self, fix: FixSpec, number: int, shift: int, present: Bools) -> None:
-        own = [at for at, fault in enumerate(self.model.faults) if fault.slot == fix.slot]
-        shares = np.array([self.model.faults[at].prior for at in own])
-        rising = np.cumsum(shares / shares.sum()) if shares.sum() else np.ones(len(own))
-        dud = np.roll(self._duds[:, number], shift) < fix.dud
-        which = (np.roll(self._which[:, number], shift)[:, None] >= rising[:-1]).sum(axis=1)
-        for place, fault in enumerate(own):
-            present[:, fault] |= dud & (which == place)
 
     def outcomes(self, check: str) -> range:
         """Return the outcome columns of a check; the last is good."""
