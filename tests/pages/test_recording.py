@@ -126,6 +126,37 @@ def test_words_not_sent_are_there_again_after_the_page_was_closed_and_gone_once_
     context.close()
 
 
+def test_nothing_typed_on_a_machines_page_is_lost_by_another_button_or_a_link(browser, fresh):
+    _, at = fresh
+    context = opened(browser, viewport=PHONE)
+    page = context.new_page()
+    _take_in(page, at)
+    page.get_by_role("button", name="Put it in the book").click()
+    words = page.get_by_label("What is wrong with it")
+    place = page.locator("#details-place")
+    words.press_sequentially("hums and smells")
+    page.locator("a[href^='/know-how/skerry-20']").first.click()
+    page.go_back()
+    page.reload()
+    expect(words).to_have_value("hums and smells")
+    page.get_by_text("Change a detail").click()
+    place.fill("loft")
+    page.get_by_role("group", name="Was it kept damp?").get_by_label("Yes").check()
+    page.get_by_role("button", name="Keep these answers").click()
+    expect(page.get_by_text("Kept.", exact=True)).to_be_visible()
+    expect(words).to_have_value("hums and smells")
+    expect(place).to_have_value("loft")
+    page.goto(f"{at}/machines")
+    page.go_back()
+    page.get_by_role("button", name="Keep the changes").click()
+    expect(words).to_have_value("hums and smells")
+    page.get_by_role("button", name="Begin the job").click()
+    expect(page.get_by_role("heading", name="Which of these")).to_be_visible()
+    assert bench.job(fresh[0], 1).complaint == "hums and smells"
+    assert bench.machine(fresh[0], bench.job(fresh[0], 1).machine.tag).card.place == "loft"
+    context.close()
+
+
 def test_when_the_bench_does_not_answer_the_words_stay_and_the_page_says_so(browser, fresh):
     ws, at = fresh
     context = opened(browser, viewport=PHONE)

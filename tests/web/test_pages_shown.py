@@ -54,6 +54,44 @@ def test_an_unclear_complaint_is_stored_first_and_then_asks_one_question(visitor
     assert job.complaint_known == "It runs but the screen stays dark"
 
 
+def test_words_alone_begin_a_job_and_what_usually_should_work_is_wanted(visitor, workshop):
+    answer = visitor.send("/machines/new", "/machines", name="Laptop", sheet="skerry-20")
+    at = answer.headers["location"].split("?")[0]
+    page = visitor.open(at)
+    fields = visitor.form(page, f"{at}/jobs")
+    begun = {name: value for name, value in fields.items() if name != "wanted"}
+    assert page.index("Begin the job") < page.index('name="wanted"')
+    assert "With nothing ticked, these count: The power lamp lights and The picture can be seen." in page
+    answer = visitor.post(f"{at}/jobs", {**begun, "words": "black screen", "q:kept-damp": "yes"})
+    number = int(re.findall(r"/jobs/(\d+)", answer.headers["location"])[0])
+    job = bench.job(workshop, number)
+    assert job.complaint == "black screen"
+    assert [each.function for each in job.functions] == ["lamp-lit", "picture"]
+    assert bench.machine(workshop, at.rsplit("/", 1)[1]).intake[0].answer == "yes"
+
+
+def test_the_same_words_sent_with_the_past_first_still_begin_a_job(visitor, workshop):
+    answer = visitor.send("/machines/new", "/machines", name="Laptop", sheet="skerry-20")
+    at = answer.headers["location"].split("?")[0]
+    fields = {**visitor.form(visitor.open(at), f"{at}/jobs"), "words": "dead", "q:kept-damp": "no"}
+    visitor.post(f"{at}/intake", fields)
+    first = visitor.post(f"{at}/jobs", fields)
+    again = visitor.post(f"{at}/jobs", fields)
+    assert first.headers["location"] == again.headers["location"]
+    assert bench.job(workshop, 1).complaint == "dead"
+
+
+def test_when_no_words_fit_every_known_complaint_can_be_chosen_by_hand(visitor, workshop):
+    number = visitor.job_with_complaint("zzzz qqqq")
+    at = f"/jobs/{number}/complaint"
+    page = visitor.open(at)
+    assert "Choose from all 2 known here" in page
+    assert "It does not work" not in page
+    visitor.send(at, at, "choose-other", complaint="dead")
+    job = bench.job(workshop, number)
+    assert (job.complaint, job.complaint_known) == ("zzzz qqqq", "Nothing happens at all")
+
+
 def test_words_nothing_is_known_of_are_kept_and_can_be_said_another_way(visitor, workshop):
     number = visitor.job_with_complaint("zzzz qqqq")
     page = visitor.open(f"/jobs/{number}/complaint")
@@ -192,9 +230,15 @@ def test_the_script_gets_only_the_jobs_part_of_the_page(visitor):
 def test_take_in_questions_are_kept_and_shown(visitor, workshop):
     answer = visitor.send("/machines/new", "/machines", name="Laptop", sheet="skerry-20")
     at = answer.headers["location"].split("?")[0]
-    assert visitor.send(at, f"{at}/intake", **{"q:kept-damp": "yes"}).status_code == 303
+    fields = visitor.form(visitor.open(at), f"{at}/jobs")
+    kept = visitor.post(f"{at}/intake", {**fields, "q:kept-damp": "yes", "words": "smells of the sea"})
+    assert kept.status_code == 200
+    assert "Kept." in kept.text
+    assert "smells of the sea" in kept.text
+    assert "Nothing was lost" not in kept.text
     tag = at.rsplit("/", 1)[1]
     assert bench.machine(workshop, tag).intake[0].answer == "yes"
+    assert not bench.machine(workshop, tag).jobs
     assert visitor.send(at, at, name="Laptop B", place="loft").status_code == 303
     assert "Laptop B" in visitor.open(at)
     assert visitor.send(at, at, name="").status_code == 422

@@ -118,6 +118,7 @@ class ComplaintMatch:
     choices : complaints that fit, best first, at most five.
     ask : the one splitting question; empty when none is needed.
     answers : its answers, each leading to a complaint.
+    others : the other known complaints that need no question, in the pack's order, to choose by hand.
     """
 
     words: str
@@ -125,3 +126,4 @@ class ComplaintMatch:
     choices: tuple[ComplaintChoice, ...] = ()
     ask: str = ""
     answers: tuple[ComplaintChoice, ...] = ()
+    others: tuple[ComplaintChoice, ...] = ()

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from powergood.bench.advising import compiled, subject
 from powergood.bench.book import job_of, machine_of
 from powergood.bench.complaint_words import chosen, matched
 from powergood.bench.drafting import drafts_of, mistakes_in
-from powergood.bench.intake_views import ComplaintMatch
+from powergood.bench.intake_views import ComplaintChoice, ComplaintMatch
 from powergood.bench.job_page import job_view
 from powergood.bench.job_views import JobView
 from powergood.bench.preferring import preferences
@@ -33,12 +34,12 @@ def complaints(ws: Workshop, sheet: str, words: str, complaint: str = "") -> Com
     UnknownThing : there is no such sheet or complaint.
     """
     known = ws.library.known(sheet).model.complaints
-    if not complaint:
-        return matched(known, words)
-    found = chosen(known, words, complaint)
+    found = chosen(known, words, complaint) if complaint else matched(known, words)
     if found is None:
         raise UnknownThing(f"There is no complaint {complaint!r}. Choose again from the page.")
-    return found
+    offered = {each.complaint for each in (*found.choices, *found.answers)}
+    others = [each for each in known if not each.ask and each.id not in offered]
+    return replace(found, others=tuple(ComplaintChoice(each.id, each.words) for each in others))
 
 
 def open_job(

@@ -13,7 +13,7 @@ from powergood.web.contexts import MachinePage
 from powergood.web.forms import Filled
 from powergood.web.kept_photo import photo_of, status_of
 from powergood.web.pages.machines import EARLIEST, LATEST
-from powergood.web.render import go, render, who
+from powergood.web.render import SAID, go, render, who
 
 
 def show(request: Request) -> Response:
@@ -21,7 +21,7 @@ def show(request: Request) -> Response:
     return _page(request)
 
 
-def _page(request: Request, kept: Filled | None = None, status: int = 200) -> Response:
+def _page(request: Request, kept: Filled | None = None, status: int = 200, said: str = "") -> Response:
     machine = bench.machine(request.app.state.workshop, request.path_params["tag"])
     page = MachinePage(
         machine,
@@ -29,7 +29,7 @@ def _page(request: Request, kept: Filled | None = None, status: int = 200) -> Re
         failed=kept.name if kept else "",
         kept=kept or Filled(),
     )
-    return render(request, "machine.html", page, place="machines", status=status)
+    return render(request, "machine.html", page, place="machines", said=SAID.get(said, ""), status=status)
 
 
 def describe(request: Request, form: Filled) -> Response:
@@ -54,15 +54,24 @@ def describe(request: Request, form: Filled) -> Response:
 
 
 def answer_intake(request: Request, form: Filled) -> Response:
-    """Keep the answers to the take-in questions; those not known are left alone."""
-    tag = request.path_params["tag"]
+    """Keep the answers to the take-in questions; those not known are left alone.
+
+    They stand in the form that begins a job, where there is one: its words come back as they were typed.
+    """
+    _keep_intake(request, form)
+    if form.name == "begin":
+        return _page(request, form, said="kept")
+    return _back(request.path_params["tag"], "kept")
+
+
+def _keep_intake(request: Request, form: Filled) -> None:
     answers = {
         name.removeprefix("q:"): value == "yes"
         for name, value in form.text.items()
         if name.startswith("q:") and value in ("yes", "no")
     }
-    bench.answer_intake(request.app.state.workshop, tag, answers, key=form.key, who=who(request))
-    return _back(tag, "kept")
+    ws, tag = request.app.state.workshop, request.path_params["tag"]
+    bench.answer_intake(ws, tag, answers, key=f"{form.key}-past", who=who(request))
 
 
 def add_photo(request: Request, form: Filled) -> Response:
@@ -79,20 +88,23 @@ def add_photo(request: Request, form: Filled) -> Response:
 
 
 def begin(request: Request, form: Filled) -> Response:
-    """Begin a job: the words are stored first; what they stand for is asked after, where it is not clear."""
+    """Begin a job: the words are stored first; what they stand for is asked after, where it is not clear.
+
+    Words alone will do: with nothing ticked, what usually should work is wanted. What was answered of the
+    machine's past comes with the same form and is kept too.
+    """
     ws = request.app.state.workshop
     tag = request.path_params["tag"]
     machine = bench.machine(ws, tag)
     words = form.words("words", longest=2000)
     wanted = form.choices("wanted", {each.function for each in machine.functions})
-    if not wanted:
-        form.problems["wanted"] = "Tick at least one thing that should work at the end."
     if form.problems:
         return _page(request, form, 422)
     best = bench.complaints(ws, machine.card.sheet, words).best if words else ""
     number = bench.open_job(
         ws, tag, words=words, complaint=best, wanted=wanted, key=form.key, who=who(request)
     )
+    _keep_intake(request, form)
     if words and not best:
         return go(f"/jobs/{number}/complaint?said=complaint")
     return go(f"/jobs/{number}?said=written")

@@ -18,6 +18,10 @@ function attach(root) {
   root.querySelector("[data-focus]")?.focus({ preventScroll: false });
 }
 
+// A form that came back at the address it was sent to: going back or loading again asks for its page.
+const page = document.body.dataset.at;
+if (page && page !== location.pathname) history.replaceState(null, "", page);
+
 forgetSent(document.body.dataset.said !== "");
 attach(document);
 

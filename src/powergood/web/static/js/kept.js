@@ -26,7 +26,14 @@ async function store(mode, act) {
   });
 }
 
-const nameOf = (field) => `${location.pathname} ${field.form.dataset.form ?? ""} ${field.name}`;
+const ticks = (field) => field.type === "checkbox" || field.type === "radio";
+// A form shown again to be mended stands at the address it was sent to; its page is where it came from.
+const page = document.body.dataset.at || location.pathname;
+const nameOf = (field) =>
+  `${page} ${field.form.dataset.form ?? ""} ${field.name}${ticks(field) ? `=${field.value}` : ""}`;
+const now = (field) => (ticks(field) ? (field.checked ? "ticked" : "not") : field.value);
+const atFirst = (field) => (ticks(field) ? (field.defaultChecked ? "ticked" : "not") : field.defaultValue);
+const changed = (field) => now(field) !== "" && now(field) !== atFirst(field);
 
 /** Keep what is typed into every marked field below `root`, and bring back what was not sent. */
 export async function keepWords(root) {
@@ -34,13 +41,20 @@ export async function keepWords(root) {
     field.dataset.live = "yes";
     if (!field.form) continue;
     let timer = 0;
+    const atOnce = () => {
+      clearTimeout(timer);
+      for (const each of field.type === "radio" ? field.form.elements[field.name] : [field]) keep(each);
+    };
     field.addEventListener("input", () => {
       clearTimeout(timer);
-      timer = setTimeout(() => keep(field), WAIT_MS);
+      timer = setTimeout(atOnce, WAIT_MS);
     });
-    field.form.addEventListener("submit", () => {
+    // Whatever is pressed next, a link or another form's button: the field is left first, and kept.
+    field.addEventListener("change", atOnce);
+    field.form.addEventListener("submit", (event) => {
       clearTimeout(timer);
-      if (field.value && field.value !== field.defaultValue) sent(nameOf(field));
+      const sends = event.submitter?.dataset.sends ?? "";
+      if (changed(field) && field.name.startsWith(sends)) sent(nameOf(field));
     });
     bringBack(field);
   }
@@ -48,17 +62,19 @@ export async function keepWords(root) {
 
 async function keep(field) {
   const name = nameOf(field);
-  const typed = field.value && field.value !== field.defaultValue;
-  await store("readwrite", (words) => (typed ? words.put(field.value, name) : words.delete(name)));
+  await store("readwrite", (words) => (changed(field) ? words.put(now(field), name) : words.delete(name)));
   field.dataset.kept = "yes";
 }
 
 async function bringBack(field) {
   const words = await store("readonly", (all) => all.get(nameOf(field)));
-  if (!words || words === field.value || field.value !== field.defaultValue) return;
+  if (!words || words === now(field) || changed(field)) return;
   const was = field.value;
-  field.value = words;
+  if (ticks(field)) field.checked = words === "ticked";
+  else field.value = words;
   for (let box = field.closest("details"); box; box = box.parentElement.closest("details")) box.open = true;
+  const place = (ticks(field) && field.closest("fieldset")) || field;
+  if (place.nextElementSibling?.matches(".kept-note")) return;
   const line = document.createElement("p");
   line.className = "kept-note";
   line.textContent = "Kept from before, not written down yet. ";
@@ -67,12 +83,16 @@ async function bringBack(field) {
   clear.className = "plain";
   clear.textContent = "Clear it";
   clear.addEventListener("click", () => {
-    field.value = was;
+    const group = place === field ? [field] : place.querySelectorAll("[data-keep]");
+    for (const each of group) {
+      if (ticks(each)) each.checked = each.defaultChecked;
+      else each.value = was;
+      store("readwrite", (all) => all.delete(nameOf(each)));
+    }
     line.remove();
-    store("readwrite", (all) => all.delete(nameOf(field)));
   });
   line.append(clear);
-  field.after(line);
+  place.after(line);
 }
 
 const SENT = "powergood-sent";
