@@ -70,7 +70,7 @@ def test_edge_contacts_are_not_rubbed_with_an_eraser_as_a_rule() -> None:
         ("front-button.jammed", [("pad-life", "bad"), ("bridge-start-pins", "good")]),
         ("graphics-card.bad", [("pad-beeps", "video-beeps"), ("known-good-graphics", "good")]),
         ("monitor.dead", [("pad-image", "picture"), ("pad-beeps", "good"), ("other-monitor", "good")]),
-        ("main-board.domed-cans", [("timed-run", "runs-for-hours"), ("look-at-can-tops", "bad")]),
+        ("main-board.domed-cans", [("timed-run", "keeps-going"), ("look-at-can-tops", "bad")]),
         ("cooler.clogged", [("timed-run", "fails-when-hot"), ("look-at-cooler", "cooler-clogged")]),
         ("keyboard-port.fuse", [("press-every-key", "lamps-dark"), ("other-keyboard", "lamps-dark")]),
         ("barrel-cell.leaked", [("look-at-every-cell", "clock-crust")]),

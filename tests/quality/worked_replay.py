@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from math import log2, prod
@@ -21,14 +21,21 @@ from powergood.record.timeline import timeline
 AMONG_FIRST = 3
 """A cause counts as named when it is among this many first faults (design target, judgement)."""
 
+LIKELIER = 1.02
+"""A fault counts as made likelier from this factor up; less is rounding and what others leave (judgement)."""
+
 
 @dataclass(frozen=True)
 class Moment:
-    """What was believed after one fact: the rank and chance of each true fault."""
+    """What was believed after one fact: the rank and chance of each true fault.
+
+    `ranks_raised` are the ranks among the faults that the facts so far made likelier than they were.
+    """
 
     fact: str
     ranks: tuple[int, ...]
     chances: tuple[float, ...]
+    ranks_raised: tuple[int, ...]
 
 
 @dataclass(frozen=True)
@@ -48,6 +55,11 @@ class Replay:
     def named(self) -> bool:
         """Whether one of the true faults was among the first in the end."""
         return self.rank <= AMONG_FIRST
+
+    @property
+    def named_raised(self) -> bool:
+        """Whether one was among the first of those that the facts made likelier."""
+        return min(self.moments[-1].ranks_raised) <= AMONG_FIRST
 
     @property
     def named_after(self) -> int:
@@ -122,16 +134,26 @@ def _moment(
 ) -> Moment:
     facts = (Fact(number, "2026-01-01T00:00:00Z", draft) for number, draft in enumerate(drafts, start=1))
     chances = believe(model, timeline(facts)).now()
-    by_kind: dict[str, list[float]] = {}
-    for number, fault in enumerate(model.faults):
-        if fault.listed:
-            by_kind.setdefault(kind_of(fault.id), []).append(chances[number])
-    at_all = {kind: 1 - prod(1 - chance for chance in each) for kind, each in by_kind.items()}
+    at_all = _by_kind(model, chances)
+    before = _by_kind(model, {number: fault.prior for number, fault in enumerate(model.faults)})
     ordered = sorted(at_all, key=lambda kind: (-round(at_all[kind], 9), kind))
+    raised = sorted(ordered, key=lambda kind: at_all[kind] <= before[kind] * LIKELIER)
     kinds = [kind_of(next(_copies(name, machine))) for name in case.truth]
     return Moment(
-        fact, tuple(ordered.index(kind) + 1 for kind in kinds), tuple(at_all[kind] for kind in kinds)
+        fact,
+        tuple(ordered.index(kind) + 1 for kind in kinds),
+        tuple(at_all[kind] for kind in kinds),
+        tuple(raised.index(kind) + 1 for kind in kinds),
     )
+
+
+def _by_kind(model: CompiledModel, chances: Mapping[int, float]) -> dict[str, float]:
+    """Return the chance of each kind of fault that at least one of its copies is there."""
+    found: dict[str, list[float]] = {}
+    for number, fault in enumerate(model.faults):
+        if fault.listed:
+            found.setdefault(kind_of(fault.id), []).append(chances[number])
+    return {kind: 1 - prod(1 - chance for chance in each) for kind, each in found.items()}
 
 
 def kind_of(fault: str) -> str:

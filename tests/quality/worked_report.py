@@ -44,10 +44,27 @@ The aim of a third fewer steps than people took is not reached by this measure: 
 half of them of a minute or less, and fewer fixes in vain than the stories tell wrong turns.
 """
 
-WHY_MISSED = (
-    "In most of them the finder had little more than the complaint, or the cause is a seldom one that shows"
-    " what commoner ones show as well; to lift it would be to fit the one case."
-)
+WHY_MISSED = {
+    "alive-after-the-cell-was-out": "A board that wants only a reset is rarer than a supply that is dead,"
+    " and nothing was looked at that tells the two apart.",
+    "green-screen-after-an-hour": "A code that names no part, and an error an hour later: loose chips"
+    " and sockets show both and are met oftener.",
+    "filed-as-dead-twice": "Two looks that say nothing of the picture's way out; the look that would was a"
+    " minute's work and was not done.",
+    "hair-in-the-cooler": "It went for days and cooling made no change, which speaks against heat. Domed"
+    " capacitors, a tired supply and memory freeze a machine of these years as well.",
+    "lock-ups-with-one-card": "One complaint and nothing else; the finder went by a pattern he does"
+    " not tell.",
+    "off-in-fits": "A strand of wire is rare, and a knock that helps speaks for cracked joints first. It is"
+    " the fourth.",
+    "picture-code-and-dirty-edges": "The contact came and went at each start; dirt at an edge is told here as"
+    " one that stays, and a card lifted in its slot as one that comes and goes.",
+    "supply-opened-last": "Two regulators were renewed and it stayed dead; nobody had measured the supply"
+    " outside, which is the first thing the advice asks for.",
+    "update-blamed": "It stops in its self-test and no more is known. Modules not well seated stop there as"
+    " well, and are met twice as often as bad ones.",
+}
+"""Why a cause is not among the first, where that is right: to lift it would be to fit the one case."""
 
 
 def report(found: Sequence[Replay], ways: Mapping[str, Way]) -> str:
@@ -57,10 +74,16 @@ def report(found: Sequence[Replay], ways: Mapping[str, Way]) -> str:
     sources = {source.id: source for source in pack().sources}
     lines = [HEAD, "## By class", "", *_by_class(found, ways), "", "## What is missed", ""]
     among = f"**{len(found) - len(missed)} of {len(found)}** causes are among the first {AMONG_FIRST}"
-    lines.append(f"{among}. Those below are not. {WHY_MISSED}")
+    apart = sum(each.named_raised for each in found)
     lines += [
+        f"{among}. A fault that is likely anyway, such as a flat clock cell, takes a place though it explains"
+        f" nothing; with such faults behind all that the facts made likelier, it would be {apart}. Those"
+        " below are not, with the reason that each is left so.",
         "",
-        *(f"- {_link(each)}: rank {each.rank}. {each.case.unexpressed}".rstrip() for each in missed),
+        *(
+            f"- {_link(each)}: rank {each.rank}. {WHY_MISSED.get(each.case.id, '')}".rstrip()
+            for each in missed
+        ),
     ]
     lines += ["", "No words in the pack for:", ""]
     lines += [f"- {case.title}: {' '.join(case.unexpressed.split())}" for case in unworded]
