@@ -253,3 +253,87 @@ def test_volts_without_the_labels_figure_are_asked_for_it_and_a_later_one_judges
     view = bench.note_readings(laptop, 1, "adapter-alone", {"share.label": "19 V"}, key="c")
     assert card(view, "adapter-alone").readings[0].place == "below"
     assert card(view, "adapter-alone").standing == "stopped"
+
+
+def test_taking_a_reading_back_takes_back_the_finding_that_came_of_it_and_says_so(ws) -> None:
+    to_rails(ws)
+    untouched = bench.job(ws, 1)
+    bench.note_readings(ws, 1, "board-rails", {"five": "4.30", "twelve": "11.9"}, key="r")
+    five = next(fact.number for fact in ws.store.facts(job=1) if fact.draft.key == "r/1")
+    view = bench.withdraw(ws, 1, five, "wrong range", key="w")
+    lines = {line.fact: line for line in view.record}
+    found = next(line for line in view.record if line.kind == "finding" and line.fact > five)
+    assert found.withdrawn
+    assert found.withdrawn_because == f"it came of fact {five}, which was taken back"
+    assert lines[five].withdrawn_because == "wrong range"
+    before = {each.fault: each.chance for each in untouched.advice.faults}
+    assert {each.fault: each.chance for each in view.advice.faults} == pytest.approx(before)
+    again = bench.withdraw(ws, 1, five, "wrong range", key="w")
+    assert len(again.record) == len(view.record)
+
+
+def test_what_the_readings_left_say_is_written_down_instead(ws) -> None:
+    to_rails(ws)
+    bench.note_readings(ws, 1, "board-rails", {"five": "5.02", "twelve": "10.2"}, key="r")
+    bench.note_readings(ws, 1, "board-rails", {"five": "5.60"}, key="s")
+    high = bodies(ws, Finding)[-1].outcome
+    five = next(fact.number for fact in ws.store.facts(job=1) if fact.draft.key == "s/1")
+    view = bench.withdraw(ws, 1, five, "read the wrong pin", key="w")
+    stands = [line for line in view.record if line.kind == "finding" and not line.withdrawn]
+    assert high == "rail-high"
+    assert not [line for line in stands if "high" in line.sentence.split(": ")[-1]]
+    assert card(view, "board-rails").readings[1].place == "below"
+    assert view.record[-1].withdrawn is False
+
+
+def test_taking_a_stop_back_takes_back_what_it_stood_for(ws) -> None:
+    to_rails(ws)
+    bench.stop_stage(ws, 1, "board-rails", "high", "pin 9", key="s")
+    stop = next(fact.number for fact in ws.store.facts(job=1) if fact.draft.key == "s/1")
+    view = bench.withdraw(ws, 1, stop, "it was the meter", key="w")
+    assert view.first_power.stopped is None
+    assert next(gate for gate in view.gates if gate.gate == "supply-proven").met
+    assert view.first_power.now.stage == "board-rails"
+
+
+def test_a_finding_pressed_by_hand_stays_when_a_reading_is_taken_back(ws) -> None:
+    to_rails(ws)
+    bench.note_readings(ws, 1, "board-rails", {"five": "5.02"}, with_check=False, key="r")
+    bench.record(ws, 1, [Finding("measure-rails", "rails-right")], key="f")
+    five = next(fact.number for fact in ws.store.facts(job=1) if fact.draft.key == "r/1")
+    view = bench.withdraw(ws, 1, five, "slip", key="w")
+    assert [line.withdrawn for line in view.record if line.kind == "finding"][-1] is False
+
+
+def test_a_stage_completed_by_its_readings_says_so_and_by_which(ws) -> None:
+    to_rails(ws)
+    view = bench.note_readings(ws, 1, "board-rails", {"five": "5.02", "twelve": "12.1"}, key="r")
+    done = card(view, "board-rails")
+    assert done.standing == "done"
+    assert view.first_power.told.startswith(
+        f"Stage {done.number}, {done.title}, is done: inside the limits: "
+    )
+    assert "5.02" in view.first_power.told
+    assert "12.1" in view.first_power.told
+
+
+def test_a_reading_that_is_not_plainly_good_says_what_to_do_next(ws) -> None:
+    view = bench.note_readings(ws, 1, "supply-alone", {"five": "4.30", "twelve": "12.58"}, key="r")
+    five, twelve, *_ = view.first_power.now.readings
+    assert five.then.startswith("Switch off and unplug.")
+    assert twelve.then.startswith("Read it again with a better meter")
+    assert "too low" in view.first_power.told
+    assert view.first_power.begun
+
+
+@pytest.mark.parametrize("sheet", ["torrolf-433", "hallenby-pica-3", "marlane-tutor-b", "quillane-tr14"])
+def test_as_many_conditions_are_said_to_come_first_as_are_listed(tmp_path, sheet) -> None:
+    ws = Workshop.create(tmp_path / "w")
+    tag = bench.take_in(ws, TakeIn(name="It", sheet=sheet), key="t")
+    number = bench.open_job(ws, tag, words="dead", key="j")
+    view = bench.job(ws, number)
+    due = [gate.gate for gate in view.gates if gate.due]
+    assert {gate.gate for gate in view.pad.held_by} <= set(due)
+    assert view.where == f"{len(due)} safety conditions are to be met first."
+    assert next(each.where for each in bench.board(ws).open) == view.where
+    ws.close()

@@ -38,8 +38,9 @@ def test_a_stage_is_read_done_and_followed_by_the_next(browser, desktop, scripts
     section.get_by_label("5 V rail", exact=False).first.fill("5.02")
     section.get_by_label("12 V rail", exact=False).first.fill("12.58 V")
     section.get_by_role("button", name="Keep the readings").click()
-    expect(section.get_by_text("inside its limits")).to_be_visible()
-    expect(section.get_by_text("too near to tell")).to_be_visible()
+    verdicts = section.locator(".verdict")
+    expect(verdicts.get_by_text("inside its limits")).to_be_visible()
+    expect(verdicts.get_by_text("too near to tell")).to_be_visible()
     section.locator("form[action$='/stage/done'] input[type=checkbox]").check()
     section.get_by_label("How, in a few words").fill("a second meter says 12.5")
     section.get_by_role("button", name="This stage is done").click()
@@ -91,7 +92,7 @@ def test_a_stage_is_worked_by_keyboard_alone(browser, desktop) -> None:
     page.get_by_label("5 V rail", exact=False).first.focus()
     page.keyboard.type("5.01")
     page.keyboard.press("Enter")
-    expect(page.locator(".first-power").get_by_text("inside its limits")).to_be_visible()
+    expect(page.locator(".first-power .verdict").get_by_text("inside its limits")).to_be_visible()
 
 
 @pytest.mark.parametrize("family", ["pata-laptop", "home-micro", "compact-all-in-one"])
@@ -100,3 +101,25 @@ def test_know_how_shows_the_stages_of_a_kind(browser, desktop, family) -> None:
     page.goto(f"{desktop[1].rsplit('/jobs', 1)[0]}/know-how/{family}/safety")
     expect(page.get_by_role("heading", name="First power, in stages")).to_be_visible()
     assert violations(page) == []
+
+
+@pytest.mark.parametrize("read", ["4.30", "4.74"], ids=["short", "borderline"])
+@pytest.mark.parametrize("scripts", [True, False], ids=["script", "no-script"])
+def test_the_verdict_and_what_to_do_next_stand_at_the_reading(browser, desktop, scripts, read) -> None:
+    ws, at = desktop
+    bench.note_readings(ws, 1, "supply-alone", {"five": "5.02", "twelve": "12.1"}, key="a")
+    bench.finish_stage(ws, 1, "supply-alone", key="b")
+    bench.note_readings(ws, 1, "board-ohms", {"five-ohms": "38", "twelve-ohms": "410"}, key="c")
+    bench.finish_stage(ws, 1, "board-ohms", key="d")
+    bench.finish_stage(ws, 1, "board-bare", key="e")
+    page = opened(browser, viewport=PHONE, java_script_enabled=scripts).new_page()
+    page.goto(at)
+    section = page.locator(".first-power")
+    section.get_by_label("5 V rail", exact=False).first.fill(read)
+    section.get_by_label("12 V rail", exact=False).first.fill("11.9")
+    section.get_by_role("button", name="Keep the readings").click()
+    verdict = section.locator(".verdict").first
+    expect(verdict).to_be_visible()
+    expect(verdict).to_be_in_viewport()
+    expect(section.get_by_text("Do not go on" if read == "4.30" else "Read it again")).to_be_visible()
+    expect(page.locator("#said")).to_be_in_viewport()

@@ -126,6 +126,22 @@ def test_words_not_sent_are_there_again_after_the_page_was_closed_and_gone_once_
     context.close()
 
 
+@pytest.mark.parametrize("scripts", [True, False], ids=["script", "no-script"])
+def test_after_an_answer_the_page_stands_at_what_changed(browser, fresh, scripts):
+    _, at = fresh
+    page = opened(browser, viewport=PHONE, java_script_enabled=scripts).new_page()
+    _begin(page, at)
+    _meet_gate(page)
+    page.locator(".card .outcome").first.click()
+    expect(page.locator("#said")).to_be_in_viewport()
+    assert page.locator("#said + #step").count() == 1
+    page.get_by_text("Write a note").click()
+    page.get_by_label("Note", exact=True).fill("crust at the clip")
+    page.get_by_role("button", name="Keep the note").click()
+    expect(page.locator(".past #said")).to_be_in_viewport()
+    page.context.close()
+
+
 def test_nothing_typed_on_a_machines_page_is_lost_by_another_button_or_a_link(browser, fresh):
     _, at = fresh
     context = opened(browser, viewport=PHONE)

@@ -27,7 +27,7 @@ Public names (results are views; `key` makes a resend add nothing):
     answer(ws, job, StepAnswer(...), *, key, who) -> JobView         one key pressed on a step card
     answers(ws, job, [StepAnswer(...)], *, text="", key, who) -> JobView
     save_start(ws, job, findings, *, key, who) -> JobView            the power-on pad, one start
-    withdraw(ws, job, fact, because, *, key, who) -> JobView
+    withdraw(ws, job, fact, because, *, key, who) -> JobView         what came of it falls with it
     what_if(ws, job, check, outcome, copy=0) -> Advice
     other_work(ws, job, find="", step="") -> OtherWork               looks and mends that are not advised
     marked_words(ws, job, step, cells) -> str                        what marked cells of a grid make up
@@ -77,10 +77,10 @@ from powergood.bench.recording import (
     shelve,
     sign_off,
     stop,
-    withdraw,
 )
 from powergood.bench.sheet_advice import advise_sheet
 from powergood.bench.stage_acts import finish_stage, note_readings, readings_of, stop_stage
+from powergood.bench.taking_back import withdraw
 from powergood.bench.taking_in import add_photo, answer_intake, describe, keep_photo, next_tag, take_in
 from powergood.bench.taught_page import taught
 from powergood.bench.teaching import learned_numbers, set_aside, use_again, use_learned_now

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from powergood.bench.advising import Subject
 from powergood.bench.book import jobs_of
 from powergood.bench.holding import gates_holding
 from powergood.bench.refusals import refused
-from powergood.bench.stage_standing import Read, Standing, error_of, healthy_before, standing_of
+from powergood.bench.stage_standing import Standing, healthy_before, standing_of
 from powergood.bench.stage_views import (
     FirstPower,
     StageCard,
@@ -17,21 +17,13 @@ from powergood.bench.stage_views import (
     StageStanding,
     StageStop,
 )
+from powergood.bench.stage_words import baseline, then, told, verdict, where
 from powergood.bench.wording import Wording, outcomes
 from powergood.knowledge.bring_up import LABEL, check_outcome, label_of, quantity_of, stages_of
 from powergood.knowledge.exceptions import holds_stage
 from powergood.knowledge.model import Claim, Limit, MachineModel, Stage
 from powergood.record.model import Reading
 from powergood.record.timeline import Timeline
-from powergood.units import Quantity, shown
-
-VERDICTS: Mapping[str, str] = {
-    "inside": "inside its limits",
-    "below": "outside: too low. Stop here",
-    "above": "outside: too high. Switch off and stop here",
-    "nothing": "outside: nothing to speak of. Stop here",
-    "too near to tell": "too near to tell: the limit lies within the meter's error",
-}
 
 
 def first_power(about: Subject) -> FirstPower:
@@ -56,7 +48,7 @@ def first_power(about: Subject) -> FirstPower:
         cards.append(replace(card, number=number, readings=readings, held_by=held))
     now = next((card for card in cards if card.standing != "done"), None)
     stopped = next((card for card in cards if card.standing == "stopped"), None)
-    return FirstPower(tuple(cards), now, _where(cards, now, stopped), stopped)
+    return FirstPower(tuple(cards), now, where(cards, now, stopped), stopped, told(cards, now))
 
 
 def stage_cards(model: MachineModel, words: Wording) -> tuple[StageCard, ...]:
@@ -125,6 +117,7 @@ def _card(
         meets=tuple(words.gate(gate) for gate in stage.meets),
         meets_asks=tuple(words.gates[gate].ask for gate in stage.meets if gate in words.gates),
         words=standing.how,
+        at=standing.at,
     )
 
 
@@ -158,10 +151,11 @@ def _reading(
         optional=limit.optional,
         text=read.body.text if read else "",
         place=read.place if read else "",
-        verdict=_verdict(read) if read else "",
-        baseline=_baseline(read, healthy_before(quantity_of(stage, limit), well), sheet),
+        verdict=verdict(read) if read else "",
+        baseline=baseline(read, healthy_before(quantity_of(stage, limit), well), sheet),
         label=f"{limit.id}.{LABEL}" if limit.label else "",
         label_text=label.text if label else "",
+        then=then(read, stage) if read else "",
     )
 
 
@@ -184,38 +178,3 @@ def _source(limit: Limit, model: MachineModel) -> str:
     claims: list[Claim] = [claim for claim in (limit.low, limit.high) if claim]
     named = dict.fromkeys(titles.get(claim.source, claim.source) for claim in claims)
     return "; ".join(f"{name}, no source" if name == "common practice" else name for name in named)
-
-
-def _verdict(read: Read) -> str:
-    error = shown(Quantity(read.error, read.body.unit), 3)
-    of_label = "" if read.share is None else f", {read.share:.3g} % of the label's"
-    return f"{read.body.text}, give or take {error}{of_label}: {VERDICTS[read.place]}."
-
-
-def _baseline(read: Read | None, before: tuple[int, Reading] | None, said: str) -> str:
-    """Return what was read when the machine was well, against now; `said` is what its sheet says."""
-    sheet = f"The sheet says, when well: {said}." if said else ""
-    if before is None:
-        return sheet
-    number, body = before
-    then = f"When this machine was last well, in job {number}: {body.text}"
-    if read is None or body.unit != read.body.unit:
-        return " ".join(filter(None, (f"{then}.", sheet)))
-    apart = read.body.value - body.value
-    if abs(apart) <= read.error + error_of(body):
-        return " ".join(filter(None, (f"{then}; the same now, within the meter's error.", sheet)))
-    way = "higher" if apart > 0 else "lower"
-    by = shown(Quantity(abs(apart), body.unit), 3)
-    return " ".join(filter(None, (f"{then}; now {way} by {by}.", sheet)))
-
-
-def _where(cards: Sequence[StageCard], now: StageCard | None, stopped: StageCard | None) -> str:
-    if not cards:
-        return ""
-    if now is None:
-        return f"All {len(cards)} stages of bring-up are done."
-    at = f"Stage {now.number} of {len(cards)}: {now.title}."
-    if stopped is None:
-        return at
-    words = f"Stopped at stage {stopped.number}, {stopped.title}: {stopped.words}."
-    return words if stopped is now else f"{words} To be done again first: {at}"

@@ -28,7 +28,6 @@ from powergood.record.model import (
     SignedOff,
     Stopped,
     WantedSet,
-    Withdrawn,
 )
 
 WaitsFor = Literal["a part", "a tool", "an answer", "an evening"]
@@ -177,19 +176,6 @@ def save_start(ws: Workshop, job: int, findings: Sequence[Finding], *, key: str,
     prompted_by = "" if gates_holding_start(words, state.bench.gates) else "power-on pad"
     start = state.bench.power_up + 1
     return record(ws, job, findings, key=key, who=who, power_up=start, prompted_by=prompted_by)
-
-
-def withdraw(ws: Workshop, job: int, fact: int, because: str = "", *, key: str, who: str = "") -> JobView:
-    """Take back a fact of a job; it stays in the record, struck through.
-
-    Raises
-    ------
-    BadInput : the job has no such fact.
-    """
-    state = job_of(ws, job)
-    if fact not in {each.number for each in state.facts}:
-        raise BadInput(f"Job {job} has no fact {fact}; nothing was taken back.")
-    return record(ws, job, (Withdrawn(fact, because),), key=key, who=who)
 
 
 def set_wanted(ws: Workshop, job: int, wanted: Sequence[str], *, key: str, who: str = "") -> JobView:

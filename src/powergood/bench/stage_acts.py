@@ -10,7 +10,7 @@ from powergood.bench.book import job_of, machine_of
 from powergood.bench.first_power import first_power, outcome_said
 from powergood.bench.job_views import JobView
 from powergood.bench.recording import record
-from powergood.bench.stage_standing import Standing, labels_of, read_against, standing_of
+from powergood.bench.stage_standing import FROM_READINGS, Standing, labels_of, read_against, standing_of
 from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
 from powergood.errors import BadInput, Refused, UnknownThing
@@ -124,7 +124,7 @@ def note_readings(
     outcome = outcome_said(found, now, words)
     if with_check and outcome:
         note = "; ".join(body.text for body in taken.values())
-        bodies.append(Finding(found.check, outcome, note=f"from the readings {note}"))
+        bodies.append(Finding(found.check, outcome, note=f"{FROM_READINGS} {note}"))
     return record(ws, job, bodies, key=key, who=who)
 
 

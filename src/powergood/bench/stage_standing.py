@@ -16,6 +16,9 @@ from powergood.record.model import GOOD, Fact, Finding, GateAnswered, Reading
 from powergood.record.timeline import Timeline
 from powergood.units import last_digit
 
+FROM_READINGS = "from the readings"
+"""What the note of a finding begins with that was worked out from the readings of a stage."""
+
 
 @dataclass(frozen=True, slots=True)
 class Read:
@@ -34,13 +37,15 @@ class Read:
 class Standing:
     """Where one stage stands: answered done (true), stopped (false) or not at all, and its readings.
 
-    `labels` are the figures on labels that limits in per cent are of, by limit.
+    `labels` are the figures on labels that limits in per cent are of, by limit. `at` is the number of the
+    last fact that moved it.
     """
 
     done: bool | None = None
     how: str = ""
     reads: Mapping[str, Read] = field(default_factory=dict)
     labels: Mapping[str, Reading] = field(default_factory=dict)
+    at: int = 0
 
     @property
     def places(self) -> dict[str, Place]:
@@ -59,27 +64,40 @@ def standing_of(stage: Stage, line: Timeline, gates: Collection[str]) -> Standin
     if now.done is None and outside(now.places.values()):
         return replace(now, done=False, how="a reading lies outside its limits")
     if now.done is None and stage.meets and all(gate in gates for gate in stage.meets):
-        return replace(now, done=True, how="its safety condition is ticked")
+        ticked = [fact.number for fact in line.facts if _ticks(fact, stage)]
+        return replace(now, done=True, how="its safety condition is ticked", at=max([now.at, *ticked]))
     return now
+
+
+def _ticks(fact: Fact, stage: Stage) -> bool:
+    return isinstance(fact.body, GateAnswered) and fact.body.gate in stage.meets
 
 
 def _after(now: Standing, fact: Fact, stage: Stage, limits: Mapping[str, Limit]) -> Standing:
-    body = fact.body
+    body, at = fact.body, fact.number
     match body:
         case GateAnswered(gate=name, met=True, how=how) if name == stage.id:
-            return replace(now, done=True, how=how)
+            return replace(now, done=True, how=how, at=at)
         case GateAnswered(gate=name, how=how) if name == stage.id:
-            return replace(now, done=False, how=how, reads={})
+            return replace(now, done=False, how=how, reads={}, at=at)
         case Reading(quantity=name) if name in limits:
             limit = limits[name]
             read = read_against(limit, body, now.labels.get(limit.id))
-            return replace(now, done=None, how="", reads={**now.reads, limit.id: read}) if read else now
+            reads = {**now.reads, limit.id: read} if read else now.reads
+            return replace(now, done=None, how="", reads=reads, at=at) if read else now
         case Finding(check=check, outcome=outcome, told=False, sure=True) if check == stage.check and check:
             if outcome == GOOD and now.done is None and not outside(now.places.values()):
-                return replace(now, done=True, how="its check was found good")
+                return replace(now, done=True, how=_found_good(now, stage), at=at)
         case _:
             pass
     return now
+
+
+def _found_good(now: Standing, stage: Stage) -> str:
+    """Return by what a stage was completed whose check was found good: its readings, where it has any."""
+    titles = {limit.id: limit.title for limit in stage.limits}
+    read = [f"{titles[name]} {each.body.text}" for name, each in now.reads.items()]
+    return f"inside the limits: {', '.join(read)}" if read else "its check was found good"
 
 
 def labels_of(stage: Stage, line: Timeline) -> dict[str, Reading]:

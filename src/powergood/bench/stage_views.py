@@ -25,6 +25,7 @@ class StageReading:
     text : the reading as typed; empty while there is none.
     place : inside, below, above, nothing, or too near to tell; empty while there is no reading.
     verdict : the same as a sentence, the meter's error counted.
+    then : what to do next after that reading; empty while it is inside its limits or not read.
     baseline : what this machine read when it was last well, or what its sheet says, against this reading.
     label : name of the figure on the label that it is held against; empty where there is none.
     label_text : that figure as it was last given.
@@ -44,6 +45,7 @@ class StageReading:
     baseline: str = ""
     label: str = ""
     label_text: str = ""
+    then: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +90,7 @@ class StageCard:
     meets_asks : what is ticked for each of them.
     held_by : titles of the gates that must be met before it.
     words : how it was done, or why it was stopped.
+    at : number of the last fact that moved it; 0 when none did.
     """
 
     stage: str
@@ -114,6 +117,7 @@ class StageCard:
     meets_asks: tuple[str, ...] = ()
     held_by: tuple[str, ...] = ()
     words: str = ""
+    at: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,12 +128,19 @@ class FirstPower:
     now : the stage to do, or the one that was stopped; none when all are done or there are none.
     words : one sentence that says where it stands.
     stopped : the first stage that was stopped and is not done since; none when there is none.
+    told : what came of the last thing written down at a stage: done and by what, stopped, or each verdict.
     """
 
     stages: tuple[StageCard, ...] = ()
     now: StageCard | None = None
     words: str = ""
     stopped: StageCard | None = None
+    told: str = ""
+
+    @property
+    def begun(self) -> bool:
+        """True while the present stage has readings and is neither done nor let go: it stays in sight."""
+        return self.now is not None and any(each.text for each in self.now.readings)
 
     @property
     def done(self) -> tuple[StageCard, ...]:

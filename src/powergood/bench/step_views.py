@@ -157,7 +157,7 @@ class GateCard:
     ask : what is ticked.
     because : why it matters.
     met : true when it is met now.
-    due : true when it is not met and holds back something worth doing now.
+    due : true when it is to be met first: a start or the best step waits for it; one number on every page.
     how : how it was met, in the person's words.
     holds_back : steps that wait for it, as sentences.
     cautions : cautions with their words.

@@ -24,6 +24,8 @@ from powergood.web.know_contexts import KnowPage
 from powergood.web.taught_contexts import TaughtPages
 
 Paper = Literal["as-set", "day", "night"]
+Landing = Literal["top", "stage", "gates", "step", "cutaway", "wanted", "record"]
+"""The parts of a job's page at which the words of what was just written down can stand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +114,7 @@ class JobPage:
     match : what the complaint may stand for; only on the complaint page.
     stray : what was typed into a form that is not on the page any more, by field.
     other : looks and mends to choose from, and the one chosen; only on the page of other work.
+    lands : the part of the page where what was just written down is said.
     """
 
     job: JobView
@@ -125,6 +128,7 @@ class JobPage:
     match: ComplaintMatch | None = None
     stray: tuple[tuple[str, str], ...] = ()
     other: OtherWork | None = None
+    lands: Landing = "top"
     failed: str = ""
     kept: Filled = field(default_factory=Filled)
 

@@ -32,6 +32,8 @@ SAID: Final = {
     "start": "The start is written down.",
     "signed-off": "Signed off.",
     "shelved": "It is on the shelf.",
+    "taken-back": "It is taken back.",
+    "taken-back-with": "It is taken back, and with it what had come of it: the lines that say so below.",
     "complaint": "What was said is written down.",
 }
 """What a page says after something was saved, by the word in its address."""

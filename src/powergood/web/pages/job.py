@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import cast, get_args
+
 from starlette.requests import Request
 from starlette.responses import PlainTextResponse, Response
 
@@ -12,10 +14,10 @@ from powergood.bench.step_views import Leaning
 from powergood.diagnosis import in_the_way
 from powergood.errors import UnknownThing
 from powergood.record.model import Complained
-from powergood.web.contexts import NearPart, SupposedStep, WeighingPage, WhatIfPage
+from powergood.web.contexts import Landing, NearPart, SupposedStep, WeighingPage, WhatIfPage
 from powergood.web.forms import Filled
 from powergood.web.pages.job_view import job_page, show_job
-from powergood.web.render import go, render, who
+from powergood.web.render import SAID, go, render, who
 
 MOST_STEPS = 3
 MOST_SUSPECTS = 6
@@ -28,8 +30,12 @@ def number_of(request: Request) -> int:
 
 
 def show(request: Request) -> Response:
-    """Show a job."""
-    return show_job(request, bench.job(request.app.state.workshop, number_of(request)))
+    """Show a job; after a form, what was written down is said where it is seen."""
+    asked = request.query_params
+    job = bench.job(request.app.state.workshop, number_of(request))
+    at = asked.get("at", "")
+    lands = cast(Landing, at if at in get_args(Landing) else "top")
+    return show_job(request, job, said=SAID.get(asked.get("said", ""), ""), lands=lands)
 
 
 def ask_complaint(request: Request) -> Response:

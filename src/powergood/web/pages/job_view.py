@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Final
+
 from starlette.requests import Request
 from starlette.responses import Response
 
 from powergood import bench
 from powergood.bench.intake_views import ComplaintMatch, WantedFunction
 from powergood.bench.job_views import JobView
-from powergood.web.contexts import JobPage
+from powergood.web.contexts import JobPage, Landing
 from powergood.web.drawings.cutaway import section
 from powergood.web.drawings.ribbon import chart
 from powergood.web.forms import Filled
@@ -62,12 +66,55 @@ def step_form(step: str) -> str:
 
 
 def show_job(
-    request: Request, job: JobView, *, kept: Filled | None = None, said: str = "", status: int = 200
+    request: Request,
+    job: JobView,
+    *,
+    kept: Filled | None = None,
+    said: str = "",
+    lands: Landing = "top",
+    status: int = 200,
 ) -> Response:
     """Return a job's page, or only its inner part where the script asked for that."""
     template = "job/_job.html" if quick(request) else "job.html"
-    page = job_page(request, job, kept)
+    lands = _landing_there(job, lands)
+    page = replace(job_page(request, job, kept), lands=lands)
+    if lands == "stage":
+        said = f"{said} {job.first_power.told}".strip()
     return render(request, template, page, place="bench", said=said, status=status)
+
+
+LANDINGS: Final[Mapping[str, Landing]] = {
+    "stage-": "stage",
+    "gate-": "gates",
+    "step-": "step",
+    "withdraw-": "record",
+    "note": "record",
+    "photo": "record",
+    "reading": "record",
+    "part": "record",
+    "opening-": "cutaway",
+    "wanted": "wanted",
+}
+"""Where on the page the words of what was written down stand, by what the form's name begins with."""
+
+
+def landing(form: str) -> Landing:
+    """Return the part of a job's page where what a form changes is seen."""
+    return next((place for begins, place in LANDINGS.items() if form.startswith(begins)), "top")
+
+
+def _landing_there(job: JobView, lands: Landing) -> Landing:
+    """Return where the words stand on this showing of the page: a part that is gone leads to the next."""
+    if job.standing != "open" and lands in ("stage", "gates", "step"):
+        return "top"
+    if lands == "stage" and not job.first_power.stages:
+        lands = "step"
+    gates_first = any(gate.due for gate in job.gates)
+    if lands == "step" and gates_first:
+        return "gates"
+    if lands == "gates" and not gates_first:
+        lands = "step"
+    return lands if lands != "step" or job.next else "top"
 
 
 def saved(request: Request, job: JobView, said: str = "written", seen: int = 0) -> Response:
@@ -76,9 +123,11 @@ def saved(request: Request, job: JobView, said: str = "written", seen: int = 0) 
     `seen` is the number of the last fact that the page showed; what came after it is named, so that one
     sees what was written and what came from another device meanwhile.
     """
+    form: Filled = request.state.filled
+    lands = landing(form.name)
     if not quick(request):
-        return go(f"/jobs/{job.number}?said={said}")
-    return show_job(request, job, said=_what_is_new(job, seen) if seen else SAID[said])
+        return go(f"/jobs/{job.number}?said={said}&at={lands}#said")
+    return show_job(request, job, said=_what_is_new(job, seen) if seen else SAID[said], lands=lands)
 
 
 def _what_is_new(job: JobView, seen: int) -> str:
