@@ -66,3 +66,26 @@ def test_a_fault_that_there_is_not_is_refused() -> None:
     small = small_machine(3)
     with pytest.raises(KeyError):
         moved(small.model, line_of([]), "no.such")
+
+
+def test_a_finding_has_the_weight_that_it_would_have_by_itself() -> None:
+    small = small_machine(3)
+    facts = line_of([Finding("test", "bad"), Finding("c0", "bad"), Finding("c1", "good")])
+    for fault in small.model.faults:
+        for each in moved(small.model, facts, fault.id):
+            lone = Timeline(tuple(fact for fact in facts.facts if fact.number == each.fact))
+            assert each.alone == pytest.approx(moved(small.model, lone, fault.id)[0].bits)
+
+
+def test_what_fits_a_fault_and_its_rivals_better_is_told_from_what_does_not_fit() -> None:
+    told = plain = 0
+    for seed in range(30):
+        small = small_machine(seed)
+        facts = line_of([Finding("test", "bad"), *(Finding(f"c{each}", "bad") for each in range(2))])
+        for fault in small.model.faults:
+            for each in moved(small.model, facts, fault.id):
+                assert each.fits_others_better <= (each.bits < 0 < each.alone)
+                told += each.fits_others_better
+                plain += each.bits < 0 and not each.fits_others_better
+    assert told
+    assert plain

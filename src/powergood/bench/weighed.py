@@ -27,6 +27,7 @@ class Say:
     share : length of its bar, nought to one.
     speaks_for : true for it, false against it.
     without : the fault's chance if the finding were left out.
+    fits_others_better : true when by itself it fits the fault, and is against it only beside the others.
     """
 
     fact: int
@@ -36,6 +37,7 @@ class Say:
     share: float
     speaks_for: bool
     without: float
+    fits_others_better: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +85,7 @@ def weighing(ws: Workshop, number: int, fault: str) -> Weighing:
                 fact=each.fact,
                 words=fact_sentence(facts[each.fact], about.known.words),
                 says="says hardly anything" if strength == "hardly" else f"speaks {strength} {way}",
+                fits_others_better=each.fits_others_better,
                 bits=each.bits,
                 share=min(abs(each.bits) / FULL_BITS, 1.0),
                 speaks_for=each.bits > 0,
