@@ -8,6 +8,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from powergood import bench
+from powergood.bench.weighed import Say, Weighing
 from powergood.errors import DiskFull
 from powergood.web import create_app
 
@@ -260,3 +261,13 @@ def test_when_no_advice_can_be_worked_out_the_answer_is_kept_and_dead_checks_are
     assert "kept all the same" in page
     assert "Measure the adapter at its plug" in page
     assert "planted" not in page.split("Checks that need no power")[1]
+
+
+def test_a_finding_that_fits_a_fault_but_its_rivals_better_is_told_so(visitor, monkeypatch):
+    number = visitor.job_with_complaint()
+    say = Say(3, "A crust at the clip", "speaks a little against it", -0.5, 0.1, False, 0.2, True)
+    fits = Weighing(number, "inverter.failed", "Inverter has failed", 0.1, 0.2, (say,))
+    monkeypatch.setattr(bench, "weighing", lambda *_: fits)
+    page = visitor.open(f"/jobs/{number}/moved/inverter.failed")
+    assert "By itself it fits this fault." in page
+    assert "fits other faults better, and so it speaks a little against it." in page

@@ -23,6 +23,7 @@ Public names (results are views; `key` makes a resend add nothing):
     complaints(ws, sheet, words, complaint="") -> ComplaintMatch
     open_job(ws, tag, *, words, complaint="", wanted=(), key, who) -> int
     job(ws, number) -> JobView                                       UnknownThing
+    job_name(ws, number) -> JobName                                  its machine; nothing is worked out
     record(ws, job, bodies, *, key, who, power_up=0, prompted_by="", seen_at="") -> JobView
     answer(ws, job, StepAnswer(...), *, key, who) -> JobView         one key pressed on a step card
     answers(ws, job, [StepAnswer(...)], *, text="", key, who) -> JobView
@@ -60,7 +61,7 @@ Public names (results are views; `key` makes a resend add nothing):
 from powergood.bench import demo
 from powergood.bench.board import board
 from powergood.bench.grids import marked_words
-from powergood.bench.jobs import complaints, job, open_job, what_if
+from powergood.bench.jobs import complaints, job, job_name, open_job, what_if
 from powergood.bench.kinds import kinds
 from powergood.bench.machines import machine, machines
 from powergood.bench.nearing import nearer
@@ -100,6 +101,7 @@ __all__ = [
     "describe",
     "finish_stage",
     "job",
+    "job_name",
     "keep_photo",
     "kinds",
     "learned_numbers",

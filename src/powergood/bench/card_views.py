@@ -12,6 +12,18 @@ JobStanding = Literal["open", "on the shelf", "signed off", "stopped"]
 
 
 @dataclass(frozen=True, slots=True)
+class JobName:
+    """A job by its number and its machine, for a link that leads to it.
+
+    number : the job's. tag, machine : the machine's tag and name.
+    """
+
+    number: int
+    tag: str
+    machine: str
+
+
+@dataclass(frozen=True, slots=True)
 class MachineCard:
     """A machine in brief, as it stands in a list.
 

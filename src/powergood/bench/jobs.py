@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from powergood.bench.advising import compiled, subject
 from powergood.bench.book import job_of, machine_of
+from powergood.bench.card_views import JobName
 from powergood.bench.complaint_words import chosen, matched
 from powergood.bench.drafting import drafts_of, mistakes_in
 from powergood.bench.intake_views import ComplaintChoice, ComplaintMatch
@@ -89,6 +90,17 @@ def job(ws: Workshop, number: int) -> JobView:
     """
     state = job_of(ws, number)
     return job_view(ws, subject(ws, state, machine_of(ws, state.tag)))
+
+
+def job_name(ws: Workshop, number: int) -> JobName:
+    """Return a job by its number and its machine; nothing is worked out.
+
+    Raises
+    ------
+    UnknownThing : there is no such job.
+    """
+    state = job_of(ws, number)
+    return JobName(number, state.tag, machine_of(ws, state.tag).details.name)
 
 
 def what_if(ws: Workshop, number: int, check: str, outcome: str, copy: int = 0) -> Advice:

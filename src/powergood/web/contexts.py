@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
-from powergood.bench.card_views import BoardView, JobCard, MachineCard
+from powergood.bench.card_views import BoardView, JobCard, JobName, MachineCard
 from powergood.bench.intake_views import ComplaintMatch, Kind, WantedFunction
 from powergood.bench.job_views import JobView
 from powergood.bench.machine_views import MachineView
@@ -37,6 +37,7 @@ class Frame:
     who : the person's name, put beside what they write down.
     token : the token that every form carries.
     said : one sentence about what has just been written down; empty when nothing was.
+    job : the job that what is read here was reached from; none where it was not.
     """
 
     place: str
@@ -44,6 +45,7 @@ class Frame:
     who: str
     token: str
     said: str
+    job: JobName | None = None
 
 
 @dataclass(frozen=True, slots=True)

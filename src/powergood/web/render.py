@@ -19,6 +19,7 @@ from powergood.web import phrases
 from powergood.web.contexts import Frame, Page, Paper
 from powergood.web.drawings.strength import strength_word
 from powergood.web.forms import new_key
+from powergood.web.way_back import job_of_page, job_to_go_back_to, with_the_way_back
 
 HERE: Final = Path(__file__).parent
 PAPER_COOKIE: Final = "powergood_paper"
@@ -96,6 +97,7 @@ def frame(request: Request, place: str, said: str = "") -> Frame:
         who=who(request),
         token=request.state.token,
         said=said or SAID.get(request.query_params.get("said", ""), ""),
+        job=job_to_go_back_to(request),
     )
 
 
@@ -115,6 +117,7 @@ def render(
     """Return a page as HTML."""
     whole = environment().get_template(template)
     html = whole.render(page=page, frame=frame(request, place, said))
+    html = with_the_way_back(html, job_of_page(request))
     return HTMLResponse(html, status_code=status, headers={"cache-control": "no-store"})
 
 
