@@ -50,11 +50,12 @@ def test_what_no_plan_can_average_below_rises_while_the_page_is_open(browser, de
     met = [GateAnswered(gate.gate, met=True) for gate in bench.job(ws, number).gates]
     bench.record(ws, number, met, key="all-gates-met")
     first = bench.job(ws, number).figures
-    context = opened(browser, viewport=PHONE)
+    context = opened(browser, viewport=PHONE, nearing=True)
     page = context.new_page()
     page.goto(f"{at}/jobs/{number}")
     page.wait_for_selector("#near-figures:not([hx-get])", state="attached", timeout=60_000)
     words = bench.nearer(ws, number, 99)
     assert page.locator("#near-figures").text_content() == words.figures != first
     assert page.locator("#near-words").text_content() == words.words
+    assert violations(page) == []
     context.close()

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 from looking import DESK, PHONE, opened, probe, violations
+from playwright.sync_api import Browser, ConsoleMessage, Error, Page
 
 PAGES = {
     "bench": "/",
@@ -48,12 +50,38 @@ def _address(at: str, name: str, tags: list[str]) -> str:
     return at + PAGES[name].format(first=tags[0], last=tags[-1])
 
 
-@pytest.fixture(scope="session")
-def pictures(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Where pictures of the pages are left: POWERGOOD_PICTURES, or a temporary folder."""
-    folder = Path(os.environ.get("POWERGOOD_PICTURES") or tmp_path_factory.mktemp("pictures"))
-    folder.mkdir(parents=True, exist_ok=True)
-    return folder
+def keep_picture(page: Page, name: str) -> None:
+    """Leave a picture of the page in the folder that POWERGOOD_PICTURES names, where it names one."""
+    folder = os.environ.get("POWERGOOD_PICTURES")
+    if folder:
+        page.screenshot(path=Path(folder) / f"{name}.png", full_page=True)
+
+
+Look = Callable[..., Page]
+
+
+@pytest.fixture(scope="module")
+def look(browser: Browser) -> Iterator[Look]:
+    """Return a function that gives a browser's page of a kind, the same each time: opening one takes longest.
+
+    What is only looked at leaves nothing behind in it.
+    """
+    kept: dict[tuple[object, ...], Page] = {}
+
+    def look(
+        *, scripts: bool = True, size: str = "phone", scheme: str = "light", touch: bool = False
+    ) -> Page:
+        kind = (scripts, size, scheme, touch)
+        if kind not in kept:
+            context = opened(browser, viewport=SIZES[size], color_scheme=scheme, has_touch=touch)
+            if not scripts:  # what a browser without scripts would show, yet open to the accessibility rules
+                context.route("**/*.js*", lambda route: route.abort())
+            kept[kind] = context.new_page()
+        return kept[kind]
+
+    yield look
+    for page in kept.values():
+        page.context.close()
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -64,49 +92,47 @@ def pictures(tmp_path_factory: pytest.TempPathFactory) -> Path:
 )
 @pytest.mark.parametrize("name", PAGES)
 def test_a_page_is_accessible_fits_its_screen_and_logs_no_error(
-    browser, shelf, address, pictures, name, scripts, size, paper
+    look, shelf, address, name, scripts, paper, size
 ):
-    tags = list(shelf.store.machines())
-    scheme = "dark" if paper == "night" else "light"
-    context = opened(browser, viewport=SIZES[size], color_scheme=scheme)
-    if not scripts:  # what a browser without scripts would show, yet open to the accessibility rules
-        context.route("**/*.js*", lambda route: route.abort())
-    page = context.new_page()
+    page = look(scripts=scripts, size=size, scheme="dark" if paper == "night" else "light")
     said: list[str] = []
-    page.on("console", lambda message: said.append(message.text) if message.type == "error" else None)
-    page.on("pageerror", lambda error: said.append(str(error)))
-    page.goto(_address(address, name, tags))
-    page.screenshot(path=pictures / f"{name}-{size}-{paper}{'' if scripts else '-plain'}.png", full_page=True)
+
+    def hear(message: ConsoleMessage) -> None:
+        if message.type == "error":
+            said.append(message.text)
+
+    def fail(error: Error) -> None:
+        said.append(str(error))
+
+    page.on("console", hear)
+    page.on("pageerror", fail)
+    page.goto(_address(address, name, list(shelf.store.machines())))
+    keep_picture(page, f"{name}-{size}-{paper}{'' if scripts else '-plain'}")
     assert page.evaluate("document.documentElement.scrollWidth") <= SIZES[size]["width"]
     assert violations(page) == []
+    page.remove_listener("console", hear)
+    page.remove_listener("pageerror", fail)
     assert [line for line in said if "404" not in line and "ERR_FAILED" not in line] == []
-    context.close()
 
 
 @pytest.mark.parametrize("name", PAGES)
-def test_everything_to_press_on_a_phone_is_at_least_48_pixels_high(browser, shelf, address, name):
-    context = opened(browser, viewport=PHONE, has_touch=True)
-    page = context.new_page()
+def test_everything_to_press_on_a_phone_is_at_least_48_pixels_high(look, shelf, address, name):
+    page = look(touch=True)
     page.goto(_address(address, name, list(shelf.store.machines())))
     assert probe(page, "small-targets") == []
-    context.close()
 
 
 @pytest.mark.parametrize("name", ["job", "pad", "take-in", "family", "fault", "check", "safety"])
-def test_text_on_a_phone_is_at_least_18_pixels_but_for_labels(browser, shelf, address, name):
-    context = opened(browser, viewport=PHONE)
-    page = context.new_page()
+def test_text_on_a_phone_is_at_least_18_pixels_but_for_labels(look, shelf, address, name):
+    page = look()
     page.goto(_address(address, name, list(shelf.store.machines())))
     assert probe(page, "small-text") == []
-    context.close()
 
 
 @pytest.mark.parametrize("paper", ["light", "dark"])
 @pytest.mark.parametrize("name", ["job", "pad", "machine", "family", "fault", "check", "safety"])
-def test_text_stands_out_from_its_paper_by_seven_to_one(browser, shelf, address, name, paper):
+def test_text_stands_out_from_its_paper_by_seven_to_one(look, shelf, address, name, paper):
     """WCAG 2.2, success criterion 1.4.6: a contrast ratio of at least 7:1, from computed colours."""
-    context = opened(browser, viewport=DESK, color_scheme=paper)
-    page = context.new_page()
+    page = look(size="desk", scheme=paper)
     page.goto(_address(address, name, list(shelf.store.machines())))
     assert probe(page, "weak-contrast") == []
-    context.close()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -16,14 +17,30 @@ from powergood.bench.intake_views import TakeIn
 from powergood.record.model import GateAnswered
 
 
-@pytest.fixture
-def desktop(tmp_path: Path) -> Iterator[tuple[Workshop, str]]:
-    """A desktop whose gates are met, but for the one that its first stage proves."""
-    ws = Workshop.create(tmp_path / "workshop")
+@pytest.fixture(scope="module")
+def begun(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
+    """A desktop whose gates are met, but for the one that its first stage proves: to copy, or to look at."""
+    ws = Workshop.create(tmp_path_factory.mktemp("begun") / "workshop")
     tag = bench.take_in(ws, TakeIn(name="Desk", sheet="torrolf-433"), key="t")
     bench.open_job(ws, tag, words="dead", complaint="dead", wanted=("holds",), key="j")
     gates = [gate.gate for gate in bench.job(ws, 1).gates if gate.gate != "supply-proven"]
     bench.record(ws, 1, [GateAnswered(gate, True) for gate in gates], key="g")
+    yield ws
+    ws.close()
+
+
+@pytest.fixture(scope="module")
+def begun_at(begun: Workshop) -> Iterator[str]:
+    """Where it is served; nothing is written there."""
+    with served(begun) as at:
+        yield at
+
+
+@pytest.fixture
+def desktop(begun: Workshop, tmp_path: Path) -> Iterator[tuple[Workshop, str]]:
+    """The same desktop, in a workshop of the test's own."""
+    shutil.copytree(begun.store.folder, tmp_path / "workshop")
+    ws = Workshop.open(tmp_path / "workshop", library=begun.library)
     with served(ws) as at:
         yield ws, f"{at}/jobs/1"
     ws.close()
@@ -50,10 +67,10 @@ def test_a_stage_is_read_done_and_followed_by_the_next(browser, desktop, scripts
 @pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_the_stop_list_stands_open_in_big_words_and_the_rules_of_access_hold(
-    browser, desktop, size, scheme
+    browser, begun_at, size, scheme
 ) -> None:
     page = opened(browser, viewport=size, color_scheme=scheme).new_page()
-    page.goto(desktop[1])
+    page.goto(f"{begun_at}/jobs/1")
     smoke = page.locator(".stop-if strong", has_text="Smoke")
     expect(smoke).to_be_visible()
     assert smoke.evaluate("e => parseFloat(getComputedStyle(e).fontSize)") >= 22
@@ -96,9 +113,9 @@ def test_a_stage_is_worked_by_keyboard_alone(browser, desktop) -> None:
 
 
 @pytest.mark.parametrize("family", ["pata-laptop", "home-micro", "compact-all-in-one"])
-def test_know_how_shows_the_stages_of_a_kind(browser, desktop, family) -> None:
+def test_know_how_shows_the_stages_of_a_kind(browser, begun_at, family) -> None:
     page = opened(browser, viewport=PHONE).new_page()
-    page.goto(f"{desktop[1].rsplit('/jobs', 1)[0]}/know-how/{family}/safety")
+    page.goto(f"{begun_at}/know-how/{family}/safety")
     expect(page.get_by_role("heading", name="First power, in stages")).to_be_visible()
     assert violations(page) == []
 
