@@ -10,6 +10,7 @@ import pytest
 from powergood import bench
 from powergood.bench import Workshop
 from powergood.bench.intake_views import TakeIn
+from powergood.bench.library import Library
 from powergood.errors import BadInput, Refused, UnknownThing
 from powergood.record.model import Finding, GateAnswered, Reading
 
@@ -17,9 +18,9 @@ SHEET = "torrolf-433"
 
 
 @pytest.fixture
-def ws(tmp_path: Path) -> Iterator[Workshop]:
+def ws(tmp_path: Path, library: Library) -> Iterator[Workshop]:
     """A workshop with one desktop, and a job whose other gates are met."""
-    workshop = Workshop.create(tmp_path / "workshop")
+    workshop = Workshop.create(tmp_path / "workshop", library=library)
     tag = bench.take_in(workshop, TakeIn(name="Desk", sheet=SHEET), key="t")
     _job(workshop, tag, "j")
     yield workshop
@@ -182,16 +183,16 @@ def test_a_stage_that_there_is_not_is_named_with_those_there_are(ws) -> None:
         ("merrow-hearth-700", "standby-alone"),
     ],
 )
-def test_each_class_begins_true_to_its_kind(tmp_path, sheet, first) -> None:
-    ws = Workshop.create(tmp_path / "w")
+def test_each_class_begins_true_to_its_kind(tmp_path, library, sheet, first) -> None:
+    ws = Workshop.create(tmp_path / "w", library=library)
     tag = bench.take_in(ws, TakeIn(name="It", sheet=sheet), key="t")
     number = bench.open_job(ws, tag, words="dead", wanted=(), complaint="", key="j")
     assert bench.job(ws, number).first_power.now.stage == first
     ws.close()
 
 
-def test_a_stage_without_power_waits_for_the_gates_of_what_must_be_open(tmp_path) -> None:
-    ws = Workshop.create(tmp_path / "w")
+def test_a_stage_without_power_waits_for_the_gates_of_what_must_be_open(tmp_path, library) -> None:
+    ws = Workshop.create(tmp_path / "w", library=library)
     tag = bench.take_in(ws, TakeIn(name="It", sheet="hallenby-pica-3"), key="t")
     number = bench.open_job(ws, tag, words="dead", wanted=(), complaint="", key="j")
     first = bench.job(ws, number).first_power.now
@@ -206,9 +207,9 @@ def test_a_stage_without_power_waits_for_the_gates_of_what_must_be_open(tmp_path
 
 
 @pytest.fixture
-def laptop(tmp_path: Path) -> Iterator[Workshop]:
+def laptop(tmp_path: Path, library: Library) -> Iterator[Workshop]:
     """A workshop with one laptop, whose first stage holds its adapter against its label."""
-    workshop = Workshop.create(tmp_path / "laptops")
+    workshop = Workshop.create(tmp_path / "laptops", library=library)
     tag = bench.take_in(workshop, TakeIn(name="Lap", sheet="brenlund-n480"), key="t")
     bench.open_job(workshop, tag, words="dead", complaint="dead", wanted=("types",), key="j")
     yield workshop

@@ -124,10 +124,16 @@ class Visitor:
         assert answer.status_code == 303, answer.text
 
 
+@pytest.fixture(scope="session")
+def library() -> Library:
+    """The little machine's pack; shared, since composing and compiling are pure."""
+    return Library([little_pack()])
+
+
 @pytest.fixture
-def workshop(tmp_path: Path) -> Iterator[Workshop]:
+def workshop(tmp_path: Path, library: Library) -> Iterator[Workshop]:
     """A workshop with the little machine's pack."""
-    made = Workshop.create(tmp_path / "workshop", library=Library([little_pack()]))
+    made = Workshop.create(tmp_path / "workshop", library=library)
     yield made
     made.close()
 
