@@ -271,3 +271,15 @@ def test_a_finding_that_fits_a_fault_but_its_rivals_better_is_told_so(visitor, m
     page = visitor.open(f"/jobs/{number}/moved/inverter.failed")
     assert "By itself it fits this fault." in page
     assert "fits other faults better, and so it speaks a little against it." in page
+
+
+def test_bars_of_parts_say_that_each_is_its_parts_likeliest_fault(visitor):
+    number = visitor.job_with_complaint()
+    visitor.meet_gate(number)
+    at = f"/jobs/{number}"
+    said = "Each part by its likeliest fault"
+    step = visitor.open(at).split("What each answer would leave suspect")[1]
+    assert said in step.split("</details>")[0]
+    fields = visitor.form(visitor.open(f"{at}/pad"), f"{at}/pad")
+    visitor.post(f"{at}/pad", {**fields, "k:how-far": "picture"})
+    assert said in visitor.open(f"{at}/pad").split("It leaves suspect")[1]

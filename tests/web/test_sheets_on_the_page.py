@@ -213,3 +213,32 @@ def test_a_form_of_an_older_sheet_is_not_taken_and_its_words_stay(visitor, works
         assert "was changed since this form was shown" in answer.text
         assert next(iter(again.values())) in answer.text
         assert workshop.library.sheet(name) == before
+
+
+def test_a_form_that_deletes_a_way_to_mend_deletes_no_other_when_it_is_sent_again(
+    visitor, workshop: Workshop
+) -> None:
+    name = make(visitor)
+    choices = modelsheets.sheet_choices(workshop, name)
+    for row in range(2):
+        typed = {
+            f"fault:{row}:title": f"Crack {row}",
+            f"fault:{row}:part": choices.parts[0].name,
+            f"fault:{row}:breaks:0:of": choices.functions[0].name,
+            f"fault:{row}:breaks:0:chance": "0.9",
+            f"fix:{row}:do": f"Mend crack {row}",
+            f"fix:{row}:cures:0:of": "new-fault",
+            f"fix:{row}:cures:0:chance": "0.9",
+            f"fix:{row}:minutes": "5",
+        }
+        assert modelsheets.change_sheet(workshop, name, typed) == {}
+    at = f"/know-how/{name}/sheet/change"
+    older = {**visitor.form(visitor.open(at), at), "fix:0:do": ""}
+    assert visitor.post(at, older).status_code == 303
+    assert [fix.do for fix in workshop.library.sheet(name).fixes] == ["Mend crack 1"]
+    again = visitor.post(at, older)
+    assert again.status_code == 422
+    assert [fix.do for fix in workshop.library.sheet(name).fixes] == ["Mend crack 1"]
+    shown = visitor.form(again.text, at)
+    assert visitor.post(at, shown).status_code == 422
+    assert [fix.do for fix in workshop.library.sheet(name).fixes] == ["Mend crack 1"]

@@ -61,11 +61,11 @@ def step_card(step: Step, words: Wording) -> StepCard:
         harm=harm_words(step.harm),
         tools=step.tools,
         consent=step.consent,
-        wrong_when=step.wrong_when,
+        wrong_when=tuple(words.plain(each) for each in step.wrong_when),
         cures=tuple(Leaning(name, words.fault(name), chance) for name, chance in step.cures),
         why=step.why,
         expected_total=step.expected_total,
-        note=step.note,
+        note=words.plain(step.note),
         raw=step,
         took=choices(step.minutes) if step.kind in TIMED else (),
         grid=_grid(step.step, words) if asks else None,
@@ -150,7 +150,7 @@ def unpowered_cards(words: Wording, bench: Bench) -> tuple[StepCard, ...]:
                 opens=tuple(words.opening(name) for name in opens),
                 harm=harm_words(check.harm.value if check.harm else 0.0),
                 tools=check.tools,
-                wrong_when=check.wrong_when,
+                wrong_when=tuple(words.plain(each) for each in check.wrong_when),
                 grid=drawn(check, words),
             )
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from powergood.bench.citing import cited, plain
 from powergood.bench.step_views import CautionWords
 from powergood.diagnosis.compiled import SOMETHING_ELSE
 from powergood.ids import slot_name
@@ -48,6 +49,15 @@ class Wording:
     gates: Mapping[str, Gate] = field(default_factory=dict)
     stages: Mapping[str, Stage] = field(default_factory=dict)
     cautions: Mapping[str, Caution] = field(default_factory=dict)
+    sources: Mapping[str, str] = field(default_factory=dict)
+
+    def cited(self, text: str) -> str:
+        """Return a text that names its sources by their titles."""
+        return cited(text, self.sources)
+
+    def plain(self, text: str) -> str:
+        """Return a text without the keys of its sources."""
+        return plain(text, self.sources)
 
     def part(self, name: str) -> str:
         """Return the title of a part, slot or instance (`memory.2`, `disk/2`), or of something else here."""
@@ -187,6 +197,7 @@ def wording(model: MachineModel) -> Wording:
         area_fixes={f"{AREA_FIX}{each.id}": each.open for each in model.areas},
         openings={each.id: each for each in model.openings},
         gates={each.id: each for each in model.gates},
+        sources={each.id: each.title for each in model.sources},
         stages={each.id: each for each in stages_of(model)},
         cautions={each.id: each for each in model.cautions},
     )

@@ -48,8 +48,8 @@ def fault(ws: Workshop, kind: str, name: str, learned: Learned | None = None) ->
         chance=line.chance,
         copies=line.copies,
         intermittent=given.shows.value if given.shows else 0.0,
-        danger=given.danger,
-        sets_apart=given.sets_apart,
+        danger=about.known.words.cited(given.danger),
+        sets_apart=about.known.words.cited(given.sets_apart),
         signs=tuple(first),
         weaker=tuple(sign for sign in signs if sign not in first),
         unseen=given.unseen,
@@ -99,8 +99,8 @@ def _fix_line(about: Reading, fix: Fix, cures: float) -> FixLine:
         cautions=about.known.words.cautions_of(
             [*fix.cautions, *(name for each in way for name in each.cautions)]
         ),
-        wrong_when=fix.wrong_when,
-        note=fix.note,
+        wrong_when=tuple(about.known.words.cited(each) for each in fix.wrong_when),
+        note=about.known.words.cited(fix.note),
         harm=fix.harm.value if fix.harm else 0.0,
         unexplained=fix.unexplained,
         consent=fix.consent,

@@ -87,7 +87,7 @@ def _stops(about: Reading) -> Iterator[StopIf]:
             if about_sign.get(outcome) not in signs:
                 continue
             why = [
-                each.danger
+                about.known.words.cited(each.danger)
                 for each in dangerous
                 if about.shown[each.id].get(check.id, {}).get(outcome, 0.0) >= STOPS_FROM
             ]

@@ -150,12 +150,16 @@ def things_of(kind: str, known: Known) -> Iterator[Thing]:
         phrases = [
             *_phrases(TITLE, f"{fault.title} {part}", fault.title),
             *_phrases(SIGN, *signs),
-            *_phrases(FURTHER, fault.sets_apart),
+            *_phrases(FURTHER, words.plain(fault.sets_apart)),
         ]
         yield Thing("fault", fault.title, kind, f"{kind}/faults/{fault.id}", tuple(phrases))
     for check in model.checks:
         seen = [said for _, said in outcomes(check) if said]
-        phrases = [*_phrases(ASK, check.ask), *_phrases(SEEN, *seen), *_phrases(FURTHER, check.tells)]
+        phrases = [
+            *_phrases(ASK, check.ask),
+            *_phrases(SEEN, *seen),
+            *_phrases(FURTHER, words.plain(check.tells)),
+        ]
         yield Thing("check", check.ask, kind, f"{kind}/checks/{check.id}", tuple(phrases))
 
 
