@@ -46,6 +46,10 @@ def complaints(library: Library) -> Sequence[Complaint]:
         ("I have to wiggle the plug", "wiggle"),
         ("there is green crust inside", "crust"),
         ("no sound", "no-sound"),
+        ("usb does not work", "port-dead"),
+        ("network card not detected", "card-not-seen"),
+        ("won't wake from standby", "does-not-wake"),
+        ("goes to sleep on its own", "sleeps-by-itself"),
     ],
 )
 def test_the_right_complaint_comes_first(typed: str, first: str, complaints: Sequence[Complaint]) -> None:
