@@ -23,7 +23,15 @@ from powergood.bench import (
     step_views,
     taught_views,
 )
-from powergood.bench.knowhow import views as know_views
+from powergood.bench.knowhow import (
+    check_views,
+    complaint_views,
+    family_views,
+    fault_views,
+    number_views,
+    safety_views,
+    search_views,
+)
 from powergood.bench.modelsheets import views as sheet_views
 from powergood.diagnosis import model as diagnosis
 from powergood.packs.entries import KINDS
@@ -183,7 +191,13 @@ def page_classes() -> list[type]:
         pad_views,
         ribbon_views,
         taught_views,
-        know_views,
+        number_views,
+        family_views,
+        fault_views,
+        check_views,
+        safety_views,
+        complaint_views,
+        search_views,
         sheet_views,
     )
     return [kind for module in modules for kind in classes_of(module)]
