@@ -7,8 +7,9 @@ from typing import Any, get_args, get_type_hints
 
 import pytest
 
+from powergood.bench.kind_words import KIND_WORDS
 from powergood.bench.library import Library
-from powergood.bench.sentences import KIND_WORDS, fact_sentence, note_of
+from powergood.bench.sentences import fact_sentence, note_of
 from powergood.bench.wording import Wording
 from powergood.record import model as r
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from powergood.bench.kind_words import KIND_WORDS
 from powergood.bench.machine_state import seen_at
 from powergood.bench.record_views import RecordLine
-from powergood.bench.sentences import KIND_WORDS, fact_sentence, note_of
+from powergood.bench.sentences import fact_sentence, note_of
 from powergood.bench.wording import Wording
 from powergood.record.model import (
     Complained,

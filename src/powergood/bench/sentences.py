@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from powergood.bench.grids import cells_words
+from powergood.bench.kind_words import DETAIL_WORDS
 from powergood.bench.wording import Wording
 from powergood.record.model import (
     CannotDo,
@@ -38,46 +39,6 @@ from powergood.record.model import (
     WantedSet,
     Withdrawn,
 )
-
-KIND_WORDS: Mapping[type, str] = {
-    TakenIn: "taken in",
-    Described: "detail",
-    IntakeAnswer: "take-in answer",
-    JobOpened: "job opened",
-    Pinned: "knowledge",
-    WantedSet: "wanted",
-    Complained: "complaint",
-    Finding: "finding",
-    Reading: "reading",
-    FixDone: "fix",
-    Opened: "opening",
-    Refitted: "refit",
-    PartOut: "part out",
-    PartIn: "part in",
-    GateAnswered: "gate",
-    CannotDo: "cannot do",
-    Note: "note",
-    PhotoTaken: "photo",
-    Withdrawn: "withdrawal",
-    Shelved: "on the shelf",
-    Resumed: "taken up again",
-    SignedOff: "signed off",
-    Stopped: "stopped",
-    TookMinutes: "minutes",
-    PartFrom: "part from",
-    SetAside: "set aside",
-    PreferenceSet: "preference",
-}
-
-DETAIL_WORDS: Mapping[str, str] = {
-    "name": "Name",
-    "sheet": "Model sheet",
-    "year": "Year",
-    "story": "Story",
-    "came_with": "Came with",
-    "condition": "Condition",
-    "place": "Place",
-}
 
 
 def fact_sentence(fact: Fact, words: Wording) -> str:

@@ -1,0 +1,75 @@
+"""Words for each kind of fact, and for each detail of a machine."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from powergood.record.model import (
+    CannotDo,
+    Complained,
+    Described,
+    Finding,
+    FixDone,
+    GateAnswered,
+    IntakeAnswer,
+    JobOpened,
+    Note,
+    Opened,
+    PartFrom,
+    PartIn,
+    PartOut,
+    PhotoTaken,
+    Pinned,
+    PreferenceSet,
+    Reading,
+    Refitted,
+    Resumed,
+    SetAside,
+    Shelved,
+    SignedOff,
+    Stopped,
+    TakenIn,
+    TookMinutes,
+    WantedSet,
+    Withdrawn,
+)
+
+KIND_WORDS: Mapping[type, str] = {
+    TakenIn: "taken in",
+    Described: "detail",
+    IntakeAnswer: "take-in answer",
+    JobOpened: "job opened",
+    Pinned: "knowledge",
+    WantedSet: "wanted",
+    Complained: "complaint",
+    Finding: "finding",
+    Reading: "reading",
+    FixDone: "fix",
+    Opened: "opening",
+    Refitted: "refit",
+    PartOut: "part out",
+    PartIn: "part in",
+    GateAnswered: "gate",
+    CannotDo: "cannot do",
+    Note: "note",
+    PhotoTaken: "photo",
+    Withdrawn: "withdrawal",
+    Shelved: "on the shelf",
+    Resumed: "taken up again",
+    SignedOff: "signed off",
+    Stopped: "stopped",
+    TookMinutes: "minutes",
+    PartFrom: "part from",
+    SetAside: "set aside",
+    PreferenceSet: "preference",
+}
+
+DETAIL_WORDS: Mapping[str, str] = {
+    "name": "Name",
+    "sheet": "Model sheet",
+    "year": "Year",
+    "story": "Story",
+    "came_with": "Came with",
+    "condition": "Condition",
+    "place": "Place",
+}
