@@ -338,3 +338,10 @@ def test_as_many_conditions_are_said_to_come_first_as_are_listed(tmp_path, sheet
     assert view.where == f"{len(due)} safety conditions are to be met first."
     assert next(each.where for each in bench.board(ws).open) == view.where
     ws.close()
+
+
+def test_good_readings_of_a_stage_that_waits_for_a_tick_say_that_it_does(ws) -> None:
+    view = bench.note_readings(ws, 1, "supply-alone", {"five": "5.02"}, key="r")
+    assert "tick below" not in view.first_power.told
+    view = bench.note_readings(ws, 1, "supply-alone", {"twelve": "12.1"}, key="s")
+    assert view.first_power.told.endswith("All of it is in order; tick below that the stage is done.")

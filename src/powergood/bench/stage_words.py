@@ -88,5 +88,8 @@ def told(cards: Sequence[StageCard], now: StageCard | None) -> str:
     read = [f"{each.title}: {each.verdict}" for each in last.readings if each.verdict]
     if last.outcome_words and last.standing == "stopped":
         read.append(f"This says: {last.outcome_words.rstrip('.')}.")
+    wanted = [each.place == "inside" for each in last.readings if each.place or not each.optional]
+    if last.standing == "now" and wanted and all(wanted):
+        read.append("All of it is in order; tick below that the stage is done.")
     halted = [f"{name}, is stopped: {last.words.rstrip('.')}."] if last.standing == "stopped" else []
     return " ".join([*halted, *read])

@@ -125,7 +125,7 @@ class JobPage:
     latest_first: tuple[RecordLine, ...]
     asks_complaint: bool
     title: str
-    at_once: int = 12
+    at_once: int = 6
     can_want: tuple[WantedFunction, ...] = ()
     match: ComplaintMatch | None = None
     stray: tuple[tuple[str, str], ...] = ()
