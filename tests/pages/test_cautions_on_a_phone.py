@@ -14,7 +14,7 @@ from served import served
 from powergood import bench
 from powergood.bench import Workshop
 from powergood.bench.intake_views import TakeIn
-from powergood.record.model import CannotDo, GateAnswered
+from powergood.record.model import CannotDo, Finding, GateAnswered
 from powergood.web.phrases import begun
 
 FIX = "resolder-heavy-joints"
@@ -38,6 +38,7 @@ def compact(tmp_path: Path) -> Iterator[tuple[Workshop, str]]:
         ],
         key="g",
     )
+    bench.record(ws, 1, [Finding("pad-light", "full-frame")], key="f")  # a line: of the joints, likely
     bench.job(ws, 1)  # worked out before a page waits for it
     with served(ws) as at:
         yield ws, f"{at}/jobs/1"
