@@ -149,7 +149,8 @@ def posterior(model: CompiledModel, facts: Iterable[Fact]) -> Answer:
             case Complained(complaint=complaint, told=told):
                 for check, outcome in model.complaints.get(complaint, ()):
                     finding = Finding(check, outcome, told=told)
-                    _look(model, machine, finding, fact.draft.power_up, looks)
+                    trust = _trust(model, finding) if told else None
+                    _look(model, machine, finding, fact.draft.power_up, looks, trust)
             case FixDone() as done:
                 machine = _fixed(model, universe, machine, done, fact.number)
             case PartOut(instance=instance, slot=slot):
@@ -304,7 +305,38 @@ def _rests_on(model: CompiledModel, base: int, missing: frozenset[str]) -> set[i
     return found
 
 
-def _look(model: CompiledModel, machine: Machine, finding: Finding, power_up: int, looks: list[Look]) -> None:
+def _trust(model: CompiledModel, finding: Finding) -> float:
+    """Return the trust with which a complaint, nothing else known, is so as often as an answer that is told.
+
+    How often it is so of machines as they come is counted over all worlds.
+    """
+    universe = Universe()
+    looks: list[Look] = []
+    _look(model, _as_it_came(model, universe), finding, 0, looks)
+    if not looks or not looks[0].fails:
+        return TRUST_TOLD
+    look = looks[0]
+    rest: set[int] = set()
+    for base in (base for failing in look.fails for base in failing.bases):
+        rest |= _rests_on(model, base, look.spec.absent)
+    so: Chances = ~_stopped(model, universe, look, set(look.works)) & _stopped(model, universe, look, rest)
+    for weight in universe.weights:
+        so = so * weight
+    share = min(max(float(so.sum()), 1e-4), 1 - 1e-4)
+    toss = (1 - TRUST_TOLD) / look.answers
+    right = TRUST_TOLD + toss
+    times = right * (1 - share) / ((1 - right) * share)
+    return max(TRUST_TOLD, 1 - look.answers / (times - 1 + look.answers))
+
+
+def _look(
+    model: CompiledModel,
+    machine: Machine,
+    finding: Finding,
+    power_up: int,
+    looks: list[Look],
+    trust: float | None = None,
+) -> None:
     names = [f"{finding.check}#{finding.copy}", finding.check, f"{finding.check}#1"]
     spec = next((model.checks[name] for name in names if name in model.checks), None)
     if spec is None or finding.outcome == NO_VERDICT:
@@ -337,7 +369,8 @@ def _look(model: CompiledModel, machine: Machine, finding: Finding, power_up: in
         missing,
         start if may_be_moody else None,
     )
-    trust = (1.0 if finding.sure else TRUST_UNSURE) * (TRUST_TOLD if finding.told else 1.0)
+    if trust is None:
+        trust = (1.0 if finding.sure else TRUST_UNSURE) * (TRUST_TOLD if finding.told else 1.0)
     fails = []
     for group in failed:
         whole = group[0].base if len(group) == 1 else group[0].whole

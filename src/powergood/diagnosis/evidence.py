@@ -13,6 +13,7 @@ from itertools import count
 from powergood.diagnosis.answers import Shown, shown
 from powergood.diagnosis.bench_now import BenchNow
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
+from powergood.diagnosis.hearsay import trust_in_complaint
 from powergood.diagnosis.looks import Failing, Look, Report, Row, settled
 from powergood.diagnosis.running import Running, disturbs, running_after
 from powergood.record.model import (
@@ -38,8 +39,8 @@ UNSURE = 0.6
 TOLD = 0.8
 """Judgement: the same for an answer that is only told, by the giver or a label.
 
-A complaint is volunteered: it names what is not so in about one telling of ten, or one of six where it says
-how far the machine gets."""
+So a yes or no is wrong in one telling of ten, and how far the machine gets in one of six. A complaint is
+wrong as often, but it names something rare of its own accord: see `hearsay`."""
 
 STANDING_DUD = {"known-good": 0.01, "good once": 0.05, "unknown": 0.1, "suspect": 0.4, "bad": 0.9}
 """Judgement: chance that a part put in is itself faulty, by its standing among the spares."""
@@ -145,7 +146,7 @@ class _Gathering:
             case Complained(complaint=complaint):
                 for check, outcome in self.model.complaints.get(complaint, ()):
                     told = Finding(check, outcome, told=body.told)
-                    self._finding(fact.number, told, fact.draft.power_up)
+                    self._finding(fact.number, told, fact.draft.power_up, complaint=True)
             case FixDone():
                 self._fix(fact.number, body)
             case PartOut() | PartIn():
@@ -184,16 +185,16 @@ class _Gathering:
 
     # --- findings ---------------------------------------------------------------------------------
 
-    def _finding(self, number: int, finding: Finding, power_up: int) -> None:
+    def _finding(self, number: int, finding: Finding, power_up: int, *, complaint: bool = False) -> None:
         spec = check_spec(self.model, finding.check, finding.copy)
         if spec is None:
             self.unread.append(number)
             return
         running = self._runs(spec, finding, power_up)
-        self.now = self.now.with_openings(self.model.whole_opening(spec.open), spec.closed)
-        self.now = replace(self.now, running=running)
         start = self._start(spec, power_up)
         if not finding.told:
+            self.now = self.now.with_openings(self.model.whole_opening(spec.open), spec.closed)
+            self.now = replace(self.now, running=running)
             self.running_start = start if spec.starts == 1.0 else 0
         if finding.outcome == NO_VERDICT:
             return
@@ -202,6 +203,8 @@ class _Gathering:
             self.unread.append(number)
             return
         trust = (1.0 if finding.sure else UNSURE) * (TOLD if finding.told else 1.0)
+        if complaint and finding.told:
+            trust = trust_in_complaint(self.model, spec, said, TOLD)
         look = self._look(number, spec, said, trust, start)
         self.looks.append(look)
         if trust == 1.0:

@@ -56,6 +56,9 @@ SURE_TO_MEND = 2.0
 CERTAIN = 0.9
 """Judgement: a fix that mends something with more than this chance is done rather than put off by a look."""
 
+SPARED = 0.5
+"""Judgement: share of the times it would be done in vain that one look spares such a fix, at the most."""
+
 
 @dataclass(frozen=True, slots=True)
 class Plan:
@@ -148,22 +151,20 @@ def _preferred(look: Lookahead, root: Node, firsts: Sequence[Scored], spent: Seq
     """Return which plan to prefer: the first, unless another is cheaper by more than chance explains easily.
 
     Before a look gives way to a fix more is asked. But a fix that as good as certainly mends something is
-    preferred to a look that comes to the same: where the samples cannot tell the two plans apart, more
-    looking would only put it off.
+    done rather than put off by a look, unless that look surely saves something and may repay what it costs.
     """
     best = 0
     for number in range(1, len(spent)):
         mends = firsts[best].kind == "check" and firsts[number].kind == "fix"
         if _cheaper(look, root, spent[best] - spent[number], SURE_TO_MEND if mends else SURE):
             best = number
+    if firsts[best].kind == "fix":
+        return best
     for number, each in enumerate(firsts):
-        alike = not _cheaper(look, root, spent[number] - spent[best], SURE)
-        if (
-            each.kind == "fix"
-            and firsts[best].kind == "check"
-            and alike
-            and _mends(look, root, each) > CERTAIN
-        ):
+        chance = _mends(look, root, each) if each.kind == "fix" else 0.0
+        saves = _cheaper(look, root, spent[number] - spent[best], SURE_TO_MEND)
+        repays = SPARED * (1.0 - chance) * each.cost > firsts[best].cost
+        if chance > CERTAIN and not (saves and repays):
             return number
     return best
 

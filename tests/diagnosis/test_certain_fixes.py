@@ -1,0 +1,52 @@
+"""A fix that as good as certainly mends is not put off by a look that cannot repay what it costs."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from machines import fault, fix, line_of, machine, yes_no
+
+from powergood.diagnosis import Preferences
+from powergood.diagnosis.belief import believe
+from powergood.diagnosis.compiled import BaseSpec, Price
+from powergood.diagnosis.lookahead import Lookahead
+from powergood.diagnosis.plan import _preferred
+from powergood.diagnosis.samples import draw_samples
+from powergood.diagnosis.scores import Scored
+from powergood.diagnosis.worth import Worth
+from powergood.record.model import JobOpened
+
+FIX_COST = 40.0
+
+
+def preferred(chance: float, look_cost: float, saved: float) -> str:
+    """Return what is preferred where the plan that begins with a look seems to save `saved` minutes."""
+    model = machine(
+        [fault("dead", "s", chance, {0: 1.0})],
+        [BaseSpec("works", "works", "a", wanted=True)],
+        [replace(yes_no("test", 0, 0.0), price=Price(look_cost))],
+        [replace(fix("mend", cures={0: 1.0}), price=Price(FIX_COST))],
+    )
+    held = believe(model, line_of(JobOpened("x", ("works",))))
+    worth = Worth.of(model, Preferences(), ["works"], frozenset())
+    fixes = tuple(model.fixes.values())
+    look = Lookahead(worth, draw_samples(held, 2000), tuple(model.checks.values()), fixes, frozenset())
+    root = look.root(frozenset(), frozenset({0}), frozenset())
+    firsts = [Scored("test", "check", 100.0, look_cost), Scored("mend", "fix", 100.0, FIX_COST)]
+    spent = np.full(root.weights.size, 100.0)
+    return firsts[_preferred(look, root, firsts, [spent - saved, spent])].step
+
+
+@pytest.mark.parametrize(
+    ("chance", "look_cost", "saved", "step"),
+    [
+        (0.97, 1.0, 10.0, "mend"),  # at most 0.03 · 40 · 0.5 minutes can be spared
+        (0.97, 0.2, 10.0, "test"),  # which repays a look of a few seconds
+        (0.97, 0.2, 0.0, "mend"),  # unless the two come to the same
+        (0.7, 1.0, 10.0, "test"),  # the fix may well be in vain
+    ],
+)
+def test_what_a_look_could_spare_decides(chance: float, look_cost: float, saved: float, step: str) -> None:
+    assert preferred(chance, look_cost, saved) == step
