@@ -25,7 +25,7 @@ def test_words_let_go_of_what_is_not_proven_and_the_record_names_it(ws: Workshop
 
 
 def test_a_proven_and_whole_machine_needs_no_words(ws: Workshop, safe_job: int) -> None:
-    for number in range(4):
+    for number in range(5):
         write_down(ws, safe_job, [Finding("look-at-white", "good")], key=f"white-{number}")
     view = job(ws, safe_job)
     assert [state.standing for state in view.functions] == ["proven"]
@@ -39,7 +39,7 @@ def test_a_proven_and_whole_machine_needs_no_words(ws: Workshop, safe_job: int) 
 def test_what_is_likely_though_nothing_wanted_hangs_on_it_is_told_with_what_would_mend_it(
     ws: Workshop, safe_job: int
 ) -> None:
-    for number in range(4):
+    for number in range(5):
         write_down(ws, safe_job, [Finding("look-at-white", "good")], key=f"white-{number}")
     view = job(ws, safe_job)
     assert view.sign_off.ready
@@ -56,7 +56,7 @@ def test_a_machine_still_open_or_missing_a_part_is_not_ready_and_is_led_to_be_cl
     ws: Workshop, safe_job: int
 ) -> None:
     write_down(ws, safe_job, [Opened("keyboard-up"), Opened("palm-rest")], key="open")
-    for number in range(4):
+    for number in range(5):
         write_down(ws, safe_job, [Finding("look-at-white", "good")], key=f"white-{number}")
     view = job(ws, safe_job)
     assert not view.sign_off.ready

@@ -1,7 +1,7 @@
 """What the rest of a job would cost if one knew exactly what is wrong: the *hindsight* cost of a sample.
 
-That is the cheapest fix of every fault that breaks something wanted, the openings to reach them, proving what
-is wanted, and refitting; or stopping, where that is cheaper.
+That is the cheapest fix of every fault that breaks something wanted, done until it has mended, the openings
+to reach them, proving what is wanted, and refitting; or stopping, where that is cheaper.
 """
 
 from __future__ import annotations
@@ -23,6 +23,9 @@ Singles: TypeAlias = NDArray[np.float32]
 
 LIKELY_CURE = 0.5
 """Judgement: a fix counts as mending what it cures at least this likely."""
+
+LEAST_CURE = 0.05
+"""Judgement: a fix that takes more seldom than this is not done over and over."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +71,8 @@ class Hindsight:
                 self._chances[fault, number] = chance
         self._cures = (self._chances >= LIKELY_CURE).astype(np.float32)
         self._prices = np.array([worth.price(fix.price) for fix in self.fixes])
+        self._priors = np.array([max(fault.prior, 1e-9) for fault in model.faults])
+        self._good = np.array([1.0 - fix.dud if fix.slot else 1.0 for fix in self.fixes])
         behind = [model.whole_opening(fix.open) for fix in self.fixes]
         self._requires: Bools = np.array(
             [[name in whole for name in self._names] for whole in behind],
@@ -157,10 +162,21 @@ class Hindsight:
             choice = np.where(np.isfinite(least), tried.argmin(axis=1), whole.size) if whole.size else 0
             mends = np.zeros((least.size, whole.size + 1), dtype=np.float32)
             mends[np.arange(least.size), choice] = 1.0
-            prices = np.append(self._prices, self.worth.stop(opened)).astype(np.float32)
+            prices = np.append(self._until_mended(mends[:, :-1]), self.worth.stop(opened)).astype(np.float32)
             required = np.vstack([requires, np.zeros(shut.size, dtype=np.bool_)]).astype(np.float32)
             self._by_opened[opened] = _Choices(mends, prices, required, self._opens)
         return self._by_opened[opened]
+
+    def _until_mended(self, mends: Singles) -> Floats:
+        """Return what each fix costs until it has mended, (A,): a cure may not take, a new part be a dud.
+
+        `mends` (F, A) says which faults it is chosen for; how surely it cures is taken over these.
+        """
+        common = mends * self._priors[:, None]
+        chosen = common.sum(axis=0)
+        takes = np.ones(chosen.size)
+        np.divide((common * self._chances).sum(axis=0), chosen, out=takes, where=chosen > 0)
+        return np.asarray(self._prices / np.maximum(takes * self._good, LEAST_CURE))
 
 
 def acting_faults(samples: Samples, bases: frozenset[int], faults: int) -> Bools:
