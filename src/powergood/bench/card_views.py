@@ -15,7 +15,9 @@ JobStanding = Literal["open", "on the shelf", "signed off", "stopped"]
 class JobName:
     """A job by its number and its machine, for a link that leads to it.
 
-    number : the job's. tag, machine : the machine's tag and name.
+    number : the job's.
+    tag : the machine's tag number.
+    machine : what the machine is called.
     """
 
     number: int
