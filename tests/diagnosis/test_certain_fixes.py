@@ -6,17 +6,17 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from machines import fault, fix, line_of, machine, yes_no
+from machines import fault, fix, ladder, line_of, machine, yes_no
 
 from powergood.diagnosis import Preferences
 from powergood.diagnosis.belief import believe
 from powergood.diagnosis.compiled import BaseSpec, Price
 from powergood.diagnosis.lookahead import Lookahead
-from powergood.diagnosis.plan import _preferred
+from powergood.diagnosis.plan import Plan, _preferred, plan
 from powergood.diagnosis.samples import draw_samples
 from powergood.diagnosis.scores import Scored
 from powergood.diagnosis.worth import Worth
-from powergood.record.model import JobOpened
+from powergood.record.model import Finding, JobOpened
 
 FIX_COST = 40.0
 
@@ -50,3 +50,35 @@ def preferred(chance: float, look_cost: float, saved: float) -> str:
 )
 def test_what_a_look_could_spare_decides(chance: float, look_cost: float, saved: float, step: str) -> None:
     assert preferred(chance, look_cost, saved) == step
+
+
+def with_one_part_for_all(price: float) -> Plan:
+    """Return the plan where eight faults have fixes of 20 minutes, and one part at `price` mends them all.
+
+    A look of 10 minutes tells which fault it is. The machine does not work.
+    """
+    faults = [fault(f"f{n}", f"s{n}", 0.08, {0: 1.0, n + 1: 1.0}) for n in range(8)]
+    signs = [BaseSpec(f"b{n}", f"b{n}", "a") for n in range(8)]
+    works = replace(yes_no("works", 0, 0.0), price=Price(1.0))
+    which = replace(ladder("which", list(range(1, 9)), 0.0), price=Price(10.0))
+    cheap = [replace(fix(f"mend{n}", cures={n: 1.0}), price=Price(20.0)) for n in range(8)]
+    whole = replace(fix("whole", cures=dict.fromkeys(range(8), 1.0)), price=Price(price))
+    model = machine(
+        faults, [BaseSpec("works", "works", "a", wanted=True), *signs], [works, which], [*cheap, whole]
+    )
+    held = believe(model, line_of(JobOpened("x", ("works",)), Finding("works", "bad")))
+    worth = Worth.of(model, Preferences(worth=1000.0), ["works"], frozenset())
+    fixes, checks = tuple(model.fixes.values()), tuple(model.checks.values())
+    look = Lookahead(worth, draw_samples(held, 3000), checks, fixes, frozenset())
+    return plan(look, look.root(frozenset(), frozenset({0}), frozenset()))
+
+
+@pytest.mark.parametrize("price", [120.0, 200.0])
+def test_a_dear_part_that_surely_mends_is_no_reason_not_to_look_what_would_be_enough(price: float) -> None:
+    found = with_one_part_for_all(price)
+    assert found.steps[0].step == "which"
+    assert found.total < 60.0  # the look, about one fix in twenty minutes, and the proof
+
+
+def test_a_part_that_costs_no_more_than_the_others_is_fitted_without_a_look() -> None:
+    assert with_one_part_for_all(20.0).steps[0].step == "whole"

@@ -132,6 +132,14 @@ class Hindsight:
         rest = self.worth.proof(unproven, opened) + self.worth.refit(opened)
         return Known(needs, np.minimum(mending + rest, self.worth.stop(opened)))
 
+    def above_mending(
+        self, cost: float, broken: Bools, opened: frozenset[str], unproven: frozenset[int]
+    ) -> Floats:
+        """Return what `cost` is above what mending costs, (S,); nought where nothing need be mended."""
+        rest = self.worth.proof(unproven, opened) + self.worth.refit(opened)
+        mending = self.known(broken, opened, unproven).cost - rest
+        return np.where(broken.any(axis=1), np.maximum(cost - mending, 0.0), 0.0)
+
     def mending(self, needs: Bools, group: Ints, opened: frozenset[str], unproven: frozenset[int]) -> Mending:
         """Return what mending without looking takes; `needs` (K, A+1) and `group` (K,) as in `Mending`."""
         table = self._table(opened)

@@ -151,7 +151,8 @@ def _preferred(look: Lookahead, root: Node, firsts: Sequence[Scored], spent: Seq
     """Return which plan to prefer: the first, unless another is cheaper by more than chance explains easily.
 
     Before a look gives way to a fix more is asked. But a fix that as good as certainly mends something is
-    done rather than put off by a look, unless that look surely saves something and may repay what it costs.
+    done rather than put off by a look, unless that look surely saves something and may repay what it costs:
+    by sparing the fix where it is in vain, or by showing that a cheaper one is enough.
     """
     best = 0
     for number in range(1, len(spent)):
@@ -163,8 +164,9 @@ def _preferred(look: Lookahead, root: Node, firsts: Sequence[Scored], spent: Seq
     for number, each in enumerate(firsts):
         chance = _mends(look, root, each) if each.kind == "fix" else 0.0
         saves = _cheaper(look, root, spent[number] - spent[best], SURE_TO_MEND)
-        repays = SPARED * (1.0 - chance) * each.cost > firsts[best].cost
-        if chance > CERTAIN and not (saves and repays):
+        dear = look.hindsight.above_mending(each.cost, root.broken, root.opened, root.unproven)
+        spares = SPARED * (1.0 - chance) * each.cost + float(root.weights @ dear)
+        if chance > CERTAIN and not (saves and spares > firsts[best].cost):
             return number
     return best
 
