@@ -31,7 +31,7 @@ from powergood.diagnosis.compiled import (
     Price,
     RungSpec,
 )
-from powergood.diagnosis.evidence import gather
+from powergood.diagnosis.gathering import gather
 from powergood.diagnosis.histories import single_clusters
 from powergood.diagnosis.recursion import solve
 from powergood.diagnosis.samples import draw_samples

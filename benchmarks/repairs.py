@@ -15,7 +15,7 @@ from generated import Said, line_of
 from powergood.diagnosis import Preferences, advise
 from powergood.diagnosis.belief import believe
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
-from powergood.diagnosis.evidence import gather
+from powergood.diagnosis.gathering import gather
 from powergood.diagnosis.running import disturbs, needs_start
 from powergood.diagnosis.samples import draw_samples
 from powergood.diagnosis.worth import Worth

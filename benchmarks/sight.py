@@ -17,7 +17,7 @@ from powergood.diagnosis.advise import _checks, _fixes, _told_already
 from powergood.diagnosis.belief import belief
 from powergood.diagnosis.bound import breaking
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
-from powergood.diagnosis.evidence import gather
+from powergood.diagnosis.gathering import gather
 from powergood.diagnosis.left import function_states
 from powergood.diagnosis.lookahead import LEAST_MASS, Lookahead, Node
 from powergood.diagnosis.recursion import Floats

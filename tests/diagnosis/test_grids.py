@@ -11,7 +11,7 @@ from powergood.diagnosis import Preferences, advise
 from powergood.diagnosis.belief import believe
 from powergood.diagnosis.compile import compile_model
 from powergood.diagnosis.compiled import CompiledModel
-from powergood.diagnosis.evidence import gather
+from powergood.diagnosis.gathering import gather
 from powergood.diagnosis.whatif import outcomes_exactly
 from powergood.diagnosis.worth import Worth
 from powergood.knowledge import (

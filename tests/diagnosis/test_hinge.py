@@ -11,7 +11,7 @@ from machines import fix, line_of, machine, yes_no
 from powergood.diagnosis import Advice, Preferences, advise
 from powergood.diagnosis.belief import belief, believe
 from powergood.diagnosis.compiled import BaseSpec, FaultSpec, Link, Price
-from powergood.diagnosis.evidence import gather
+from powergood.diagnosis.gathering import gather
 from powergood.diagnosis.hinge import _links
 from powergood.diagnosis.lookahead import Lookahead
 from powergood.diagnosis.samples import draw_samples

@@ -11,7 +11,7 @@ from machines import fault, line_of, machine, yes_no
 from powergood.diagnosis import Preferences
 from powergood.diagnosis.belief import belief, believe
 from powergood.diagnosis.compiled import BaseSpec, CompiledModel
-from powergood.diagnosis.evidence import gather
+from powergood.diagnosis.gathering import gather
 from powergood.diagnosis.lookahead import Lookahead, Node
 from powergood.diagnosis.samples import draw_samples
 from powergood.diagnosis.worth import Worth

@@ -15,9 +15,10 @@ from powergood.diagnosis.bench_now import BenchNow
 from powergood.diagnosis.bound import at_least, breaking
 from powergood.diagnosis.compiled import SOMETHING_ELSE, CheckSpec, CompiledModel, FixSpec
 from powergood.diagnosis.conflict import conflict
-from powergood.diagnosis.evidence import Evidence, gather
+from powergood.diagnosis.evidence import Evidence
 from powergood.diagnosis.exchanged import exchanges
 from powergood.diagnosis.gates import gate_states
+from powergood.diagnosis.gathering import gather
 from powergood.diagnosis.left import function_states
 from powergood.diagnosis.lookahead import Lookahead, Node
 from powergood.diagnosis.model import (

@@ -14,7 +14,8 @@ import numpy as np
 
 from powergood.diagnosis.beyond import Table, Weighted, solve_by_sampling
 from powergood.diagnosis.compiled import CompiledModel
-from powergood.diagnosis.evidence import Evidence, gather
+from powergood.diagnosis.evidence import Evidence
+from powergood.diagnosis.gathering import gather
 from powergood.diagnosis.histories import FaultVariable, fault_variables
 from powergood.diagnosis.looks import Report
 from powergood.diagnosis.recursion import (

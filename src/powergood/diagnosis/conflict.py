@@ -12,7 +12,8 @@ from itertools import combinations
 
 from powergood.diagnosis.belief import split
 from powergood.diagnosis.compiled import CompiledModel
-from powergood.diagnosis.evidence import Evidence, gather
+from powergood.diagnosis.evidence import Evidence
+from powergood.diagnosis.gathering import gather
 from powergood.diagnosis.histories import FaultVariable, fault_variables
 from powergood.diagnosis.looks import Report
 from powergood.diagnosis.recursion import Trajectory

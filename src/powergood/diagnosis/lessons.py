@@ -14,7 +14,8 @@ from math import prod
 from powergood.diagnosis.answers import first_failed
 from powergood.diagnosis.belief import Belief, belief, split
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel
-from powergood.diagnosis.evidence import check_spec, fix_spec, gather
+from powergood.diagnosis.gathering import gather
+from powergood.diagnosis.named import check_spec, fix_spec
 from powergood.diagnosis.recursion import MOST_BITS
 from powergood.diagnosis.taught import NEW_PART_DUD
 from powergood.estimate import Lessons, Start, Telling, Timed, Work, number_id

@@ -14,6 +14,7 @@ import numpy as np
 
 from powergood.diagnosis.compiled import FixSpec
 from powergood.diagnosis.lookahead import LEAST_MASS, Lookahead, Node
+from powergood.diagnosis.proving import proofs_saved
 from powergood.diagnosis.recursion import Floats
 from powergood.diagnosis.samples import Bools
 from powergood.diagnosis.unknowing import entropies, entropy, worth_draws
@@ -84,19 +85,6 @@ class _Learning:
     now: float
     price: float
     blind: float
-
-
-@dataclass(frozen=True, slots=True)
-class _Pass:
-    """What a pass of one check means: its chance, and that nothing is left to mend then (`lasting`).
-
-    `left` and `left_now` are each wanted function's chance of still being broken, after the pass and now.
-    """
-
-    mass: float
-    lasting: float
-    left: Floats
-    left_now: Floats
 
 
 def scores(look: Lookahead, node: Node, *, pays: float | None = 1.0) -> list[Scored]:
@@ -187,7 +175,7 @@ def _check_scores(look: Lookahead, node: Node, learning: _Learning, pays: float 
     known_now, reached = _reached(look, node)
     bits = np.where(learning.proves, learning.bits, learning.beyond)
     learned = np.maximum(min(learning.price, MOST_A_BIT) * bits, _asked(look, node, learning))
-    learned += _proofs_saved(look, node, learning)
+    learned += proofs_saved(look, node, learning.joint)
     never = np.array([check.no_verdict for check in checks])
     gain = (1.0 - never) * learned + np.minimum(reached, OPENED_EARLY * reached)
     total = learning.costs + known_now + LEAF * learning.price * learning.now - gain
@@ -226,64 +214,6 @@ def _asked(look: Lookahead, node: Node, learning: _Learning) -> Floats:
     begins = np.cumsum([0, *(len(outcomes) for outcomes in ranges[:-1])])
     saved[chosen] = learning.blind - np.add.reduceat(blind, begins)
     return saved
-
-
-def _proofs_saved(look: Lookahead, node: Node, learning: _Learning) -> Floats:
-    """Return what each check saves by proving functions, (C,)."""
-    saved: Floats = np.zeros(len(look.laid.checks))
-    showing = [
-        at
-        for at, check in enumerate(look.laid.checks)
-        if look.proves(check.id) & node.unproven or node.passed
-    ]
-    if not showing:
-        return saved
-    broken = look.left(node)
-    sound = ~node.broken.any(axis=1)
-    left_now = node.weights @ broken
-    passes = learning.joint[:, look.laid.good[showing]]
-    chances = np.maximum(passes.sum(axis=0), 1e-300)
-    left, lasting = (passes.T @ broken) / chances[:, None], (passes.T @ sound) / chances
-    for place, at in enumerate(showing):
-        check = look.laid.checks[at]
-        seen = _Pass(float(chances[place]), float(lasting[place]), left[place], left_now)
-        opened = look.opened_after(node, check)
-        saved[at] = _proof_saved(look, node, look.proves(check.id), seen, opened)
-    return saved
-
-
-def _proof_saved(
-    look: Lookahead, node: Node, proves: frozenset[int], seen: _Pass, opened: frozenset[str]
-) -> float:
-    """Return what a pass of a check that can prove the functions `proves` saves by it, on average.
-
-    A proof is worth only as much as it is likely to last: if something is still to be mended the
-    mending may undo it. Where one pass is not enough (an intermittent fault may still be there), it
-    earns its share of the way to the threshold.
-    """
-    shown = proves & node.unproven | node.passed
-    if not shown:
-        return 0.0
-    threshold = look.worth.preferences.threshold
-    saved = 0.0
-    whole = look.worth.proof(node.unproven, opened)
-    for function in shown:
-        way = _share_of_way(seen.left_now[function], seen.left[function], threshold)
-        if way > 0:
-            saved += way * (whole - look.worth.proof(node.unproven - {function}, opened))
-    proven = frozenset(n for n in shown if seen.left[n] < threshold)
-    if len(proven) > 1:
-        saved = max(saved, whole - look.worth.proof(node.unproven - proven, opened))
-    return seen.mass * saved * seen.lasting
-
-
-def _share_of_way(now: float, then: float, threshold: float) -> float:
-    """Return how far from `now` to `threshold` the chance `then` has come, in proportion of logarithms."""
-    if then < threshold:
-        return 1.0
-    if now <= then:
-        return 0.0
-    return float(np.log(now / then) / np.log(now / threshold))
 
 
 def _promising(look: Lookahead, node: Node) -> list[FixSpec]:

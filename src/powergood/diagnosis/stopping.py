@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from powergood.diagnosis.compiled import CompiledModel, Price
-from powergood.diagnosis.evidence import check_spec, fix_spec
 from powergood.diagnosis.model import Advice, Preferences, Step
+from powergood.diagnosis.named import check_spec, fix_spec
 from powergood.record.model import (
     GOOD,
     NO_VERDICT,

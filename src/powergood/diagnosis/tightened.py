@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from powergood.diagnosis.belief import Belief, belief
 from powergood.diagnosis.bound import Prices, breaking
 from powergood.diagnosis.compiled import CompiledModel
-from powergood.diagnosis.evidence import gather
+from powergood.diagnosis.gathering import gather
 from powergood.diagnosis.left import function_states
 from powergood.diagnosis.model import Preferences
 from powergood.diagnosis.relaxed import Relaxed

@@ -5,7 +5,7 @@ from __future__ import annotations
 from powergood.diagnosis.belief import Belief, belief
 from powergood.diagnosis.bound import breaking
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel
-from powergood.diagnosis.evidence import gather
+from powergood.diagnosis.gathering import gather
 from powergood.diagnosis.in_the_way import in_way
 from powergood.diagnosis.lookahead import Lookahead, Node
 from powergood.diagnosis.model import OutcomeChance
