@@ -245,6 +245,16 @@ def test_take_in_questions_are_kept_and_shown(visitor, workshop):
     assert visitor.send(at, at, name="").status_code == 422
 
 
+def test_a_take_in_answer_changed_and_changed_back_is_the_last_one_given(visitor, workshop):
+    answer = visitor.send("/machines/new", "/machines", name="Laptop", sheet="skerry-20")
+    at = answer.headers["location"].split("?")[0]
+    page = visitor.open(at)
+    for said in ("yes", "no", "yes"):
+        fields = {**visitor.form(page, f"{at}/jobs"), "q:kept-damp": said, "words": "dead"}
+        page = visitor.post(f"{at}/intake", fields).text
+        assert bench.machine(workshop, at.rsplit("/", 1)[1]).intake[0].answer == said
+
+
 def test_when_no_advice_can_be_worked_out_the_answer_is_kept_and_dead_checks_are_offered(
     visitor, workshop, monkeypatch
 ):

@@ -56,10 +56,12 @@ def describe(request: Request, form: Filled) -> Response:
 def answer_intake(request: Request, form: Filled) -> Response:
     """Keep the answers to the take-in questions; those not known are left alone.
 
-    They stand in the form that begins a job, where there is one: its words come back as they were typed.
+    They stand in the form that begins a job, where there is one: its words come back as they were typed, in
+    a form of its own, so that an answer changed back is no resend of the first.
     """
     _keep_intake(request, form)
     if form.name == "begin":
+        form.text.pop("key", None)
         return _page(request, form, said="kept")
     return _back(request.path_params["tag"], "kept")
 
