@@ -66,3 +66,11 @@ def test_what_is_said_makes_its_part_likelier_more_than_any_other(complaint: str
     before, after = IT.chances(), IT.chances(complaint=complaint)
     most = max(after, key=lambda fault: after[fault] / before[fault])
     assert most.split(".")[0] == part
+
+
+def test_no_partition_is_made_on_a_disk_unasked_or_before_it_is_imaged() -> None:
+    mend = next(fix for fix in IT.machine().fixes if fix.id == "make-room-for-sleep")
+    assert mend.consent
+    assert mend.do.startswith("Image the disk first")
+    writes = [fix for fix in IT.machine().fixes if fix.id in ("make-room-for-sleep", "set-card-drivers")]
+    assert all("data" in fix.cautions for fix in writes)
