@@ -16,7 +16,7 @@ from concurrent.futures import ProcessPoolExecutor
 
 import pytest
 from worked_replay import Replay, followed, pack, replayed, replays, told
-from worked_report import REPORT, report, unlike, ways_in
+from worked_report import REPORT, WHY_MISSED, report, unlike, ways_in
 
 FLOOR = 0.85
 """Least share of cases whose cause is among the first three in the end (design target)."""
@@ -89,6 +89,11 @@ def test_the_cause_stays_named_in_most_cases_when_a_fact_is_missing_or_only_told
 def test_the_report_says_what_a_replay_shows_today() -> None:
     written = REPORT.read_text(encoding="utf-8")
     assert unlike(written, report(replays(), ways_in(written))) == [], STALE
+
+
+def test_each_cause_that_is_missed_has_its_reason() -> None:
+    missed = {each.case.id for each in replays() if not each.named}
+    assert missed <= WHY_MISSED.keys()
 
 
 def test_a_report_that_says_something_else_is_noticed() -> None:
