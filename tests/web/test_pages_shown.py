@@ -245,6 +245,25 @@ def test_take_in_questions_are_kept_and_shown(visitor, workshop):
     assert visitor.send(at, at, name="").status_code == 422
 
 
+def test_a_fact_is_taken_back_before_anything_is_worked_out(visitor, workshop, monkeypatch):
+    number = visitor.job_with_complaint()
+    at = f"/jobs/{number}"
+    visitor.send(at, f"{at}/note", text="crust at the clip")
+    page = visitor.open(at)
+    note = bench.job(workshop, number).record[-1].fact
+    fields = {**visitor.form(page, f"{at}/withdraw", str(note)), "because": "another machine"}
+
+    def broken(*_: object, **__: object) -> None:
+        raise ArithmeticError("planted")
+
+    with monkeypatch.context() as planted:
+        planted.setattr(bench, "job", broken)
+        answer = visitor.post(f"{at}/withdraw", fields)
+    assert "said=taken-back&" in answer.headers["location"]
+    line = next(each for each in bench.job(workshop, number).record if each.fact == note)
+    assert line.withdrawn_because == "another machine"
+
+
 def test_a_take_in_answer_changed_and_changed_back_is_the_last_one_given(visitor, workshop):
     answer = visitor.send("/machines/new", "/machines", name="Laptop", sheet="skerry-20")
     at = answer.headers["location"].split("?")[0]

@@ -55,13 +55,13 @@ def take_back(request: Request, form: Filled) -> Response:
     ws, number = request.app.state.workshop, number_of(request)
     because = form.line("because", needed="Say why; a word will do.")
     fact = form.number("fact", least=1, most=10**8)
+    seen = form.number("seen", least=0, most=10**8)
     if form.problems:
         return unmended(request, form, number)
-    seen = bench.job(ws, number).record[-1].fact
     try:
         job = bench.withdraw(ws, number, fact, because, key=form.key, who=who(request))
     except BadInput as error:
         form.problems["because"] = str(error)
         return unmended(request, form, number)
-    back = [line for line in job.record if line.fact > seen and line.kind == "withdrawal"]
+    back = [line for line in job.record if 0 < seen < line.fact and line.kind == "withdrawal"]
     return saved(request, job, "taken-back-with" if len(back) > 1 else "taken-back", seen=seen)
