@@ -11,7 +11,7 @@ from machines import fault, fix, ladder, line_of, machine, yes_no
 from powergood.diagnosis import Preferences
 from powergood.diagnosis.belief import believe
 from powergood.diagnosis.compiled import BaseSpec, Price
-from powergood.diagnosis.lookahead import Lookahead
+from powergood.diagnosis.lookahead import Lookahead, Node
 from powergood.diagnosis.plan import Plan, _preferred, plan
 from powergood.diagnosis.samples import draw_samples
 from powergood.diagnosis.scores import Scored
@@ -21,19 +21,24 @@ from powergood.record.model import Finding, JobOpened
 FIX_COST = 40.0
 
 
-def preferred(chance: float, look_cost: float, saved: float) -> str:
-    """Return what is preferred where the plan that begins with a look seems to save `saved` minutes."""
+def standing(chance: float, look_cost: float, fix_cost: float) -> tuple[Lookahead, Node]:
+    """Return where a job on a machine stands that has one fault, a look and a fix."""
     model = machine(
         [fault("dead", "s", chance, {0: 1.0})],
         [BaseSpec("works", "works", "a", wanted=True)],
         [replace(yes_no("test", 0, 0.0), price=Price(look_cost))],
-        [replace(fix("mend", cures={0: 1.0}), price=Price(FIX_COST))],
+        [replace(fix("mend", cures={0: 1.0}), price=Price(fix_cost))],
     )
     held = believe(model, line_of(JobOpened("x", ("works",))))
     worth = Worth.of(model, Preferences(), ["works"], frozenset())
     fixes = tuple(model.fixes.values())
     look = Lookahead(worth, draw_samples(held, 2000), tuple(model.checks.values()), fixes, frozenset())
-    root = look.root(frozenset(), frozenset({0}), frozenset())
+    return look, look.root(frozenset(), frozenset({0}), frozenset())
+
+
+def preferred(chance: float, look_cost: float, saved: float) -> str:
+    """Return what is preferred where the plan that begins with a look seems to save `saved` minutes."""
+    look, root = standing(chance, look_cost, FIX_COST)
     firsts = [Scored("test", "check", 100.0, look_cost), Scored("mend", "fix", 100.0, FIX_COST)]
     spent = np.full(root.weights.size, 100.0)
     return firsts[_preferred(look, root, firsts, [spent - saved, spent])].step
@@ -82,3 +87,14 @@ def test_a_dear_part_that_surely_mends_is_no_reason_not_to_look_what_would_be_en
 
 def test_a_part_that_costs_no_more_than_the_others_is_fitted_without_a_look() -> None:
     assert with_one_part_for_all(20.0).steps[0].step == "whole"
+
+
+@pytest.mark.parametrize(("minutes", "step"), [(2.0, "mend"), (12.0, "test")])
+def test_a_quick_fix_that_may_well_mend_is_tried_as_readily_as_a_look(minutes: float, step: str) -> None:
+    """The plan that begins with the fix seems cheaper, by one standard error of the difference."""
+    look, root = standing(0.3, 1.0, minutes)
+    firsts = [Scored("test", "check", 100.0, 1.0), Scored("mend", "fix", 100.0, minutes)]
+    spread = np.where(np.arange(root.weights.size) % 2, 1.0, -1.0)
+    saved = look.samples.error(root.weights, spread) + spread
+    spent = np.full(root.weights.size, 100.0)
+    assert firsts[_preferred(look, root, firsts, [spent, spent - saved])].step == step

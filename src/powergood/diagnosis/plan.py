@@ -56,6 +56,10 @@ SURE_TO_MEND = 2.0
 CERTAIN = 0.9
 """Judgement: a fix that mends something with more than this chance is done rather than put off by a look."""
 
+QUICK, WORTH_TRYING = 5.0, 0.1
+"""Judgement: a fix of so few minutes at the most, that mends something with at least this chance, is tried as
+readily as a look."""
+
 SPARED = 0.5
 """Judgement: share of the times it would be done in vain that one look spares such a fix, at the most."""
 
@@ -136,28 +140,29 @@ def _totals(
 
 
 def _firsts(look: Lookahead, root: Node, scored: Sequence[Scored], most: int) -> list[Scored]:
-    """Return the steps whose plans are followed: the best, and a fix that is as good as certain to mend.
+    """Return the steps whose plans are followed: the best, and a fix that is quick or sure to mend.
 
     Of the looks of one start only the best is: plans that begin with another of those come to much the same.
     """
     on_pad = [each for each in scored if each.kind == "check" and look.model.checks[each.step].on_pad]
     kept = [each for each in scored if each not in on_pad[1:]]
     fixes = [each for each in kept[most:] if each.kind == "fix"]
-    sure = [each for each in fixes if _mends(look, root, each) > CERTAIN][:1]
+    sure = [each for each in fixes if _quick(look, root, each) or _mends(look, root, each) > CERTAIN][:1]
     return [*kept[: most - len(sure)], *sure]
 
 
 def _preferred(look: Lookahead, root: Node, firsts: Sequence[Scored], spent: Sequence[Floats]) -> int:
     """Return which plan to prefer: the first, unless another is cheaper by more than chance explains easily.
 
-    Before a look gives way to a fix more is asked. But a fix that as good as certainly mends something is
-    done rather than put off by a look, unless that look surely saves something and may repay what it costs:
-    by sparing the fix where it is in vain, or by showing that a cheaper one is enough.
+    Before a look gives way to a fix that is not quick more is asked. But a fix that as good as certainly
+    mends something is done rather than put off by a look, unless that look surely saves something and may
+    repay what it costs: by sparing the fix where it is in vain, or by showing that a cheaper one is enough.
     """
     best = 0
     for number in range(1, len(spent)):
         mends = firsts[best].kind == "check" and firsts[number].kind == "fix"
-        if _cheaper(look, root, spent[best] - spent[number], SURE_TO_MEND if mends else SURE):
+        slow = mends and not _quick(look, root, firsts[number])
+        if _cheaper(look, root, spent[best] - spent[number], SURE_TO_MEND if slow else SURE):
             best = number
     if firsts[best].kind == "fix":
         return best
@@ -175,6 +180,11 @@ def _cheaper(look: Lookahead, root: Node, saved: Floats, sure: float) -> bool:
     """Tell whether a plan that saves `saved` (S,) in each sample saves more than `sure` times its error."""
     mean = float(root.weights @ saved)
     return mean > sure * look.samples.error(root.weights, saved - mean)
+
+
+def _quick(look: Lookahead, root: Node, fix: Scored) -> bool:
+    """Tell whether a fix is soon tried and not unlikely to mend something."""
+    return fix.cost <= QUICK and _mends(look, root, fix) >= WORTH_TRYING
 
 
 def _mends(look: Lookahead, root: Node, fix: Scored) -> float:
