@@ -18,7 +18,7 @@ a function reported failing of which a needed part lay on the bench says nothing
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -326,6 +326,9 @@ def _trust(model: CompiledModel, finding: Finding) -> float:
     toss = (1 - TRUST_TOLD) / look.answers
     right = TRUST_TOLD + toss
     times = right * (1 - share) / ((1 - right) * share)
+    alarm = max(1 - (1 - look.spec.leak) ** failing.alarms for failing in look.fails)
+    if alarm > 0:
+        times = min(times, 1 / alarm)
     return max(TRUST_TOLD, 1 - look.answers / (times - 1 + look.answers))
 
 
@@ -371,6 +374,8 @@ def _look(
     )
     if trust is None:
         trust = (1.0 if finding.sure else TRUST_UNSURE) * (TRUST_TOLD if finding.told else 1.0)
+    elif failed:
+        spec = replace(spec, leak=0.0)
     fails = []
     for group in failed:
         whole = group[0].base if len(group) == 1 else group[0].whole

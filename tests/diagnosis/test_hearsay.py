@@ -9,6 +9,7 @@ from machines import fault, ladder, line_of, machine, yes_no
 
 from powergood.diagnosis.belief import believe
 from powergood.diagnosis.compiled import BaseSpec, CompiledModel, OpeningSpec
+from powergood.diagnosis.conflict import fits_known
 from powergood.diagnosis.gathering import TOLD, gather
 from powergood.record.model import Complained, Finding
 
@@ -16,22 +17,28 @@ BASES = [BaseSpec("one", "one", "a"), BaseSpec("two", "two", "a"), BaseSpec("thr
 COMPLAINT = Complained("words", "c")
 
 
-def complained(rarity: float, outcome: str) -> CompiledModel:
-    """Return a machine with one fault that a look without false alarms would show, and a complaint of it."""
-    look = yes_no("look", 0, 0.0) if outcome == "bad" else ladder("look", [0, 1, 2], 0.0)
+def complained(rarity: float, outcome: str, leak: float = 0.0) -> CompiledModel:
+    """Return a machine with one fault that a look would show, and a complaint of it."""
+    look = yes_no("look", 0, leak) if outcome == "bad" else ladder("look", [0, 1, 2], leak)
     there = {"bad": 0, "b0": 0, "b1": 1, "b2": 2}[outcome]
     return machine(
         [fault("gone", "s", rarity, {there: 1.0})], BASES, [look], complaints={"c": (("look", outcome),)}
     )
 
 
+@pytest.mark.parametrize("leak", [0.0, 0.03])
 @pytest.mark.parametrize("rarity", [0.001, 0.02, 0.2])
 @pytest.mark.parametrize(("outcome", "answers"), [("bad", 2), ("b0", 4), ("b1", 4)])
-def test_nothing_else_known_it_is_so_as_often_as_what_is_told(
-    rarity: float, outcome: str, answers: int
+def test_nothing_else_known_it_is_so_as_often_as_what_is_told_but_no_surer_than_seen(
+    leak: float, rarity: float, outcome: str, answers: int
 ) -> None:
-    held = believe(complained(rarity, outcome), line_of(COMPLAINT))
-    assert held.now()[0] == pytest.approx(TOLD + (1 - TOLD) / answers, abs=1e-9)
+    held = believe(complained(rarity, outcome, leak), line_of(COMPLAINT))
+    share = TOLD + (1 - TOLD) / answers
+    times = share / (1 - share) * (1 - rarity) / rarity
+    if leak > 0:
+        times = min(times, 1 / leak)  # what a look may show falsely, a complaint may too
+    odds = times * rarity / (1 - rarity)
+    assert held.now()[0] == pytest.approx(odds / (1 + odds), abs=1e-9)
 
 
 def test_what_is_common_is_believed_no_less_than_an_answer() -> None:
@@ -53,6 +60,18 @@ def test_what_is_seen_outdoes_what_was_told() -> None:
     model = complained(0.02, "bad")
     seen = replace(model, checks={"look": replace(model.checks["look"], leak=0.01)})
     assert believe(seen, line_of(COMPLAINT, Finding("look", "good"))).now()[0] < 0.02
+
+
+@pytest.mark.parametrize("rarity", [0.001, 0.02, 0.2])
+def test_to_see_what_was_told_never_makes_it_less_likely(rarity: float) -> None:
+    model = complained(rarity, "bad", 0.03)
+    told, seen = (believe(model, line_of(COMPLAINT, *more)) for more in ((), (Finding("look", "bad"),)))
+    assert seen.now()[0] >= told.now()[0] - 1e-9
+
+
+def test_a_complaint_of_what_is_then_seen_to_work_is_no_conflict() -> None:
+    model, line = complained(0.02, "bad", 0.03), line_of(COMPLAINT, Finding("look", "good"))
+    assert fits_known(model, gather(model, line)) == pytest.approx(1.0)
 
 
 def test_what_is_only_told_opens_nothing() -> None:

@@ -147,8 +147,9 @@ class _Gathering:
             self.unread.append(number)
             return
         trust = (1.0 if finding.sure else UNSURE) * (TOLD if finding.told else 1.0)
-        if complaint and finding.told:
+        if complaint and finding.told and said.failed:
             trust = trust_in_complaint(self.model, spec, said, TOLD)
+            spec = replace(spec, leak=0.0)  # the share of wrong tellings has false alarms in it
         look = self._look(number, spec, said, trust, start)
         self.looks.append(look)
         if trust == 1.0:

@@ -3,7 +3,7 @@
 Of all that can be wrong with a machine a person names what struck them. Whoever says that a cell has leaked
 has seen crust, though few cells leak; an answer to a question, which may be yes or no, says less. So the
 trust in a complaint is set by how seldom it is so of machines of the kind as they come: just so high that,
-nothing else being known, it is so as often as what people tell is.
+nothing else being known, it is so as often as what people tell is; but no higher than in the look itself.
 """
 
 from __future__ import annotations
@@ -18,17 +18,20 @@ RAREST = 1e-4
 def trust_in_complaint(model: CompiledModel, check: CheckSpec, said: Shown, told: float) -> float:
     """Return the trust in a complaint that `check` would show `said`, at least that in an answer, `told`.
 
+    Something in `said` must have failed: of what works nobody complains.
+
     With the trust `told` an answer is what the check shows, else a toss among its answers: the share of wrong
-    tellings is that of the toss. The trust returned gives the complaint that share at first.
+    tellings is that of the toss. The trust returned gives the complaint that share at first, false alarms
+    in it: beside it the check's own must not be counted. No complaint says more than the look itself.
     """
-    if not said.failed:
-        return told
     passed = frozenset[int]().union(*(_rests(model, check, each) for each in said.passed))
     failed = frozenset[int]().union(*(_rests(model, check, each) for group in said.failed for each in group))
     so = _works(model, check, passed) - _works(model, check, passed | failed)
     so = min(max(so, RAREST), 1.0 - RAREST)
     wrong = (1.0 - told) * (1.0 - 1.0 / said.answers)
     times = (1.0 - wrong) / wrong * (1.0 - so) / so
+    if check.leak > 0:
+        times = min(times, 1.0 / (1.0 - (1.0 - check.leak) ** max(len(group) for group in said.failed)))
     return max(told, (times - 1.0) / (times - 1.0 + said.answers))
 
 

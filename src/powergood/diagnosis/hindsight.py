@@ -159,16 +159,13 @@ class Hindsight:
         if opened not in self._by_opened:
             shut = np.array([name not in opened for name in self._names], dtype=np.bool_)
             requires = self._requires & shut
-            whole = self._prices + requires @ self._opens
-            tried = np.divide(
-                whole,
-                self._chances,
-                out=np.full(self._chances.shape, np.inf),
-                where=self._chances > 0,
-            )
+            taking = self._chances * self._good
+            again = np.divide(self._prices, taking, out=np.full(taking.shape, np.inf), where=taking > 0)
+            tried = again + requires @ self._opens
             least = tried.min(axis=1, initial=np.inf)
-            choice = np.where(np.isfinite(least), tried.argmin(axis=1), whole.size) if whole.size else 0
-            mends = np.zeros((least.size, whole.size + 1), dtype=np.float32)
+            fixes = len(self.fixes)
+            choice = np.where(np.isfinite(least), tried.argmin(axis=1), fixes) if fixes else 0
+            mends = np.zeros((least.size, fixes + 1), dtype=np.float32)
             mends[np.arange(least.size), choice] = 1.0
             prices = np.append(self._until_mended(mends[:, :-1]), self.worth.stop(opened)).astype(np.float32)
             required = np.vstack([requires, np.zeros(shut.size, dtype=np.bool_)]).astype(np.float32)
