@@ -47,9 +47,9 @@ class Planted:
 PLANTED = (
     Planted(("inverter.failed",), "dark-picture", ("picture",), 12),
     Planted(("inverter.failed", "standby-cell.leaked"), "dark-picture", ("picture", "cells-dry"), 20),
-    Planted(("lid-cable.unseated",), "light-no-picture", ("picture",), 16),
+    Planted(("lid-cable.unseated",), "light-no-picture", ("picture",), 18),
     Planted(("adapter.dead",), "dead", ("runs-on-adapter",), 14),
-    Planted(("power-board.fuse-open", "clock-cell.leaked"), "dead", ("runs-on-adapter", "cells-dry"), 17),
+    Planted(("power-board.fuse-open", "clock-cell.leaked"), "dead", ("runs-on-adapter", "cells-dry"), 20),
     Planted(("memory.2.unseated",), "fan-no-picture", ("runs-on-adapter", "picture"), 18),
     Planted(("disk.no-system", "keyboard.key-worn"), "no-system", ("system-loads", "types"), 12),
 )

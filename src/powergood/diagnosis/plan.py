@@ -56,7 +56,7 @@ SURE_TO_MEND = 2.0
 CERTAIN = 0.9
 """Judgement: a fix that mends something with more than this chance is done rather than put off by a look."""
 
-QUICK, WORTH_TRYING = 5.0, 0.1
+QUICK, WORTH_TRYING = 5.0, 0.2
 """Judgement: a fix of so few minutes at the most, that mends something with at least this chance, is tried as
 readily as a look."""
 
