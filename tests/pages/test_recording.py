@@ -150,6 +150,7 @@ def test_nothing_typed_on_a_machines_page_is_lost_by_another_button_or_a_link(br
     page.get_by_role("button", name="Put it in the book").click()
     words = page.get_by_label("What is wrong with it")
     place = page.locator("#details-place")
+    expect(words).to_have_attribute("data-live", "yes")  # no hand is quicker than the page's script
     words.press_sequentially("hums and smells")
     page.locator("a[href^='/know-how/skerry-20']").first.click()
     page.go_back()

@@ -43,6 +43,7 @@ export async function keepWords(root) {
     let timer = 0;
     const atOnce = () => {
       clearTimeout(timer);
+      timer = 0;
       for (const each of field.type === "radio" ? field.form.elements[field.name] : [field]) keep(each);
     };
     field.addEventListener("input", () => {
@@ -51,6 +52,7 @@ export async function keepWords(root) {
     });
     // Whatever is pressed next, a link or another form's button: the field is left first, and kept.
     field.addEventListener("change", atOnce);
+    addEventListener("pagehide", () => timer && atOnce());
     field.form.addEventListener("submit", (event) => {
       clearTimeout(timer);
       const sends = event.submitter?.dataset.sends ?? "";
@@ -62,12 +64,30 @@ export async function keepWords(root) {
 
 async function keep(field) {
   const name = nameOf(field);
-  await store("readwrite", (words) => (changed(field) ? words.put(now(field), name) : words.delete(name)));
+  const words = changed(field) ? now(field) : "";
+  inHaste((all) => { all[name] = words; });
+  await store("readwrite", (all) => (words ? all.put(words, name) : all.delete(name)));
+  inHaste((all) => { if (all[name] === words) delete all[name]; });
   field.dataset.kept = "yes";
 }
 
+const HASTE = "powergood-words";
+
+/** Change and return what is kept at once, for this visit: a page that is left may not end what it was writing. */
+function inHaste(change) {
+  try {
+    const all = JSON.parse(sessionStorage.getItem(HASTE) ?? "{}");
+    change(all);
+    sessionStorage.setItem(HASTE, JSON.stringify(all));
+    return all;
+  } catch {
+    return {};
+  }
+}
+
 async function bringBack(field) {
-  const words = await store("readonly", (all) => all.get(nameOf(field)));
+  const name = nameOf(field);
+  const words = inHaste(() => {})[name] ?? (await store("readonly", (all) => all.get(name)));
   if (!words || words === now(field) || changed(field)) return;
   const was = field.value;
   if (ticks(field)) field.checked = words === "ticked";
@@ -87,7 +107,7 @@ async function bringBack(field) {
     for (const each of group) {
       if (ticks(each)) each.checked = each.defaultChecked;
       else each.value = was;
-      store("readwrite", (all) => all.delete(nameOf(each)));
+      keep(each);
     }
     line.remove();
   });
@@ -112,5 +132,6 @@ export async function forgetSent(written) {
     sessionStorage.removeItem(SENT);
   } catch { return; }
   if (!written) return;
+  inHaste((all) => { for (const name of names) delete all[name]; });
   await Promise.all(names.map((name) => store("readwrite", (words) => words.delete(name))));
 }
