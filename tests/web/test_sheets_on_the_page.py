@@ -177,12 +177,10 @@ def test_a_fault_of_its_own_is_made_on_the_page_and_stands_in_know_how(visitor, 
     assert "Solder it anew" in visitor.open(f"/know-how/{name}/faults/{fault}")
 
 
-def test_a_sheet_with_many_faults_of_its_own_can_still_be_changed_on_the_page(
-    visitor, workshop: Workshop
-) -> None:
-    name = make(visitor)
+def crack(workshop: Workshop, name: str, times: int) -> None:
+    """Give a sheet so many faults of its own, each with a way to mend it."""
     choices = modelsheets.sheet_choices(workshop, name)
-    for row in range(18):
+    for row in range(times):
         typed = {
             f"fault:{row}:title": f"Crack {row}",
             f"fault:{row}:part": choices.parts[0].name,
@@ -194,6 +192,13 @@ def test_a_sheet_with_many_faults_of_its_own_can_still_be_changed_on_the_page(
             f"fix:{row}:minutes": "5",
         }
         assert modelsheets.change_sheet(workshop, name, typed) == {}
+
+
+def test_a_sheet_with_many_faults_of_its_own_can_still_be_changed_on_the_page(
+    visitor, workshop: Workshop
+) -> None:
+    name = make(visitor)
+    crack(workshop, name, 18)
     at = f"/know-how/{name}/sheet/change"
     assert len(visitor.form(visitor.open(at), at)) > 400
     assert visitor.send(at, at, note="All from one bench").status_code == 303
@@ -219,19 +224,7 @@ def test_a_form_that_deletes_a_way_to_mend_deletes_no_other_when_it_is_sent_agai
     visitor, workshop: Workshop
 ) -> None:
     name = make(visitor)
-    choices = modelsheets.sheet_choices(workshop, name)
-    for row in range(2):
-        typed = {
-            f"fault:{row}:title": f"Crack {row}",
-            f"fault:{row}:part": choices.parts[0].name,
-            f"fault:{row}:breaks:0:of": choices.functions[0].name,
-            f"fault:{row}:breaks:0:chance": "0.9",
-            f"fix:{row}:do": f"Mend crack {row}",
-            f"fix:{row}:cures:0:of": "new-fault",
-            f"fix:{row}:cures:0:chance": "0.9",
-            f"fix:{row}:minutes": "5",
-        }
-        assert modelsheets.change_sheet(workshop, name, typed) == {}
+    crack(workshop, name, 2)
     at = f"/know-how/{name}/sheet/change"
     older = {**visitor.form(visitor.open(at), at), "fix:0:do": ""}
     assert visitor.post(at, older).status_code == 303

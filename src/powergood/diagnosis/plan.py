@@ -168,10 +168,12 @@ def _preferred(look: Lookahead, root: Node, firsts: Sequence[Scored], spent: Seq
         return best
     for number, each in enumerate(firsts):
         chance = _mends(look, root, each) if each.kind == "fix" else 0.0
+        if chance <= CERTAIN:
+            continue
         saves = _cheaper(look, root, spent[number] - spent[best], SURE_TO_MEND)
         dear = look.hindsight.above_mending(each.cost, root.broken, root.opened, root.unproven)
         spares = SPARED * (1.0 - chance) * each.cost + float(root.weights @ dear)
-        if chance > CERTAIN and not (saves and spares > firsts[best].cost):
+        if not (saves and spares > firsts[best].cost):
             return number
     return best
 
