@@ -12,17 +12,15 @@ from random import Random
 import pytest
 
 from powergood.diagnosis.access_order import access_order
-from powergood.diagnosis.exact import (
+from powergood.diagnosis.exact import Tree, expected_cost, optimum
+from powergood.diagnosis.troubles import (
     Action,
     Cluster,
     Question,
-    Tree,
     Trouble,
     World,
-    expected_cost,
     independent,
     noisy,
-    optimum,
     single,
     splitting,
 )

@@ -25,8 +25,8 @@ from powergood.diagnosis.compiled import (
     Price,
     RungSpec,
 )
-from powergood.diagnosis.exact import Action, Cluster, Trouble, independent, noisy
 from powergood.diagnosis.histories import single_clusters
+from powergood.diagnosis.troubles import Action, Cluster, Trouble, independent, noisy
 from powergood.record.model import Body, Draft, Fact, Finding, FixDone, JobOpened
 from powergood.record.timeline import Timeline, timeline
 

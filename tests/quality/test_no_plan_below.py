@@ -14,8 +14,9 @@ import pytest
 from small_machines import Small, cost_of_advice, line_of, small_machine
 
 from powergood.diagnosis import advise, tightened
-from powergood.diagnosis.exact import World, optimum
+from powergood.diagnosis.exact import optimum
 from powergood.diagnosis.tightened import LEVELS
+from powergood.diagnosis.troubles import World
 from powergood.record.model import Body, Finding, JobOpened, PartOut
 
 START: tuple[Body, ...] = (JobOpened("x", ("works",)), Finding("test", "bad"))

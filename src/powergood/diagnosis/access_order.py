@@ -20,7 +20,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
 
-from powergood.diagnosis.exact import Action, Cluster
+from powergood.diagnosis.troubles import Action, Cluster
 
 
 @dataclass(frozen=True, slots=True)
