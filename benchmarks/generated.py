@@ -9,6 +9,7 @@ from typing import TypeAlias
 import numpy as np
 from numpy.random import Generator
 
+from powergood.diagnosis.clusters import single_clusters
 from powergood.diagnosis.compiled import (
     BaseSpec,
     CheckSpec,
@@ -20,7 +21,6 @@ from powergood.diagnosis.compiled import (
     Price,
     RungSpec,
 )
-from powergood.diagnosis.histories import single_clusters
 from powergood.record.model import Body, Draft, Fact
 from powergood.record.timeline import Timeline, timeline
 

@@ -22,6 +22,7 @@ from general_network import Network, posterior, random_network
 from generated import line_of, machine
 
 from powergood.diagnosis.belief import belief, believe
+from powergood.diagnosis.clusters import single_clusters
 from powergood.diagnosis.compiled import (
     BaseSpec,
     CheckSpec,
@@ -32,7 +33,6 @@ from powergood.diagnosis.compiled import (
     RungSpec,
 )
 from powergood.diagnosis.gathering import gather
-from powergood.diagnosis.histories import single_clusters
 from powergood.diagnosis.recursion import solve
 from powergood.diagnosis.samples import draw_samples
 from powergood.record.model import Body, Finding, FixDone

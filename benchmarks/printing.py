@@ -24,6 +24,7 @@ import numpy as np
 import pyagrum as gum
 from repairs import Truth
 
+from powergood.diagnosis.clusters import single_clusters
 from powergood.diagnosis.compiled import (
     BaseSpec,
     CheckSpec,
@@ -34,7 +35,6 @@ from powergood.diagnosis.compiled import (
     Price,
     RungSpec,
 )
-from powergood.diagnosis.histories import single_clusters
 
 PACKAGE = "pgmpy==1.1.2"
 DIGEST = "e55c78763a4a45dd644a13b250cea86af0c7e08590cf35de489624f34a4d9a0b"

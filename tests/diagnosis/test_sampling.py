@@ -10,6 +10,7 @@ from powergood.diagnosis import belief as belief_module
 from powergood.diagnosis import beyond
 from powergood.diagnosis.belief import Belief, believe
 from powergood.diagnosis.compiled import BaseSpec, CompiledModel
+from powergood.diagnosis.drawing import draw
 from powergood.diagnosis.recursion import (
     MOST_BITS,
     Component,
@@ -17,7 +18,6 @@ from powergood.diagnosis.recursion import (
     Switch,
     Trajectory,
     chance_with_off,
-    draw,
     evidence,
     solve,
 )

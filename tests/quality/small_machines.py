@@ -14,6 +14,7 @@ import numpy as np
 from numpy.random import Generator
 
 from powergood.diagnosis import Preferences, advise
+from powergood.diagnosis.clusters import single_clusters
 from powergood.diagnosis.compiled import (
     BaseSpec,
     CheckSpec,
@@ -25,7 +26,6 @@ from powergood.diagnosis.compiled import (
     Price,
     RungSpec,
 )
-from powergood.diagnosis.histories import single_clusters
 from powergood.diagnosis.troubles import Action, Cluster, Trouble, independent, noisy
 from powergood.record.model import Body, Draft, Fact, Finding, FixDone, JobOpened
 from powergood.record.timeline import Timeline, timeline

@@ -14,17 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from powergood.diagnosis.recursion import (
-    MOST_BITS,
-    Component,
-    Draws,
-    Floats,
-    Switch,
-    Trajectory,
-    Variable,
-    draw,
-    solve,
-)
+from powergood.diagnosis.drawing import Draws, draw
+from powergood.diagnosis.recursion import MOST_BITS, Component, Floats, Switch, Trajectory, Variable, solve
 
 SAMPLES = 20_000
 """Judgement: enough for an error near half a percent when the weights are even."""

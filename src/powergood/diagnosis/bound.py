@@ -21,8 +21,8 @@ from dataclasses import dataclass
 
 from powergood.diagnosis.belief import Belief, Group
 from powergood.diagnosis.compiled import FixSpec
-from powergood.diagnosis.histories import LINKS_A_MEMBER
 from powergood.diagnosis.recursion import Solved, chance_with_off
+from powergood.diagnosis.thrown import LINKS_A_MEMBER
 from powergood.diagnosis.worth import Worth
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from itertools import product
 from math import prod
 
-from powergood.diagnosis.compiled import Cluster
+from powergood.diagnosis.compiled import Cluster, FaultSpec
 
 Making = tuple[int, int, float]
 """One fault makes another with a chance: the numbers of cause and effect, and the chance."""
@@ -31,6 +31,11 @@ def clusters(priors: Sequence[float], makes: Iterable[Making]) -> tuple[Cluster,
     for number in range(len(priors)):
         members.setdefault(leader(number), []).append(number)
     return tuple(_cluster(tuple(found), priors, every) for found in members.values())
+
+
+def single_clusters(faults: Sequence[FaultSpec]) -> tuple[Cluster, ...]:
+    """Return each fault in a cluster of its own, for a model built by hand."""
+    return tuple(Cluster((at,), (1.0 - fault.prior, fault.prior)) for at, fault in enumerate(faults))
 
 
 def _cluster(members: tuple[int, ...], priors: Sequence[float], makes: Iterable[Making]) -> Cluster:

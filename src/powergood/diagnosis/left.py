@@ -13,9 +13,10 @@ import numpy as np
 
 from powergood.diagnosis.belief import Belief
 from powergood.diagnosis.beyond import Weighted
-from powergood.diagnosis.histories import LINKS_A_MEMBER, FaultVariable, History
+from powergood.diagnosis.histories import FaultVariable, History
 from powergood.diagnosis.model import FunctionState
 from powergood.diagnosis.recursion import Component, Switch, Trajectory, evidence
+from powergood.diagnosis.thrown import LINKS_A_MEMBER
 
 Mute = tuple[float, frozenset[int]]
 """What is left of a history: a factor on its weight, and the labels of switches that must be off."""

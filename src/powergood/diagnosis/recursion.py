@@ -8,8 +8,8 @@ be built up one variable at a time: a vector over the 2**m subsets, every term o
     forward_i(S)   chance that the variables before i together explain exactly S
     backward_i(S)  expected weight of the evidence when S is explained before variable i has its turn
 
-The posterior of a history is then one dot product, and exact joint samples are drawn by walking forward
-with the backward vectors. Cost: O(switches · 2**m) in time, O(variables · 2**m) in space.
+The posterior of a history is then one dot product; exact joint samples are drawn by walking forward with
+the backward vectors (`drawing`). Cost: O(switches · 2**m) in time, O(variables · 2**m) in space.
 
 References
 ----------
@@ -96,7 +96,7 @@ def sum_masks(masks: Iterable[int]) -> int:
     return reduce(or_, masks, 0)
 
 
-class _Steps:
+class Subsets:
     """Applies switches to vectors over subsets; keeps the index arrays, which many switches share."""
 
     __slots__ = ("_all", "_unions", "size")
@@ -156,8 +156,8 @@ def solve(component: Component) -> Solved:
     Complexity O(switches · 2**m). Weights may be unnormalised; `evidence` is nought when the findings
     are impossible, and the chances then are nought too.
     """
-    steps = _Steps(component.bits)
-    before: Floats = np.zeros(steps.size)
+    subsets = Subsets(component.bits)
+    before: Floats = np.zeros(subsets.size)
     before[0] = 1.0
     forward = []
     for variable in component.variables:
@@ -167,7 +167,7 @@ def solve(component: Component) -> Solved:
             if trajectory.switches:
                 vector = before
                 for switch in trajectory.switches:
-                    vector = steps.forth(vector, switch)
+                    vector = subsets.forth(vector, switch)
                 vector *= trajectory.weight
                 after += vector
         before = after
@@ -184,7 +184,7 @@ def solve(component: Component) -> Solved:
             if not trajectory.switches:
                 of_variable.append(trajectory.weight * silent)
                 continue
-            vector = steps.back_all(value, trajectory.switches)
+            vector = subsets.back_all(value, trajectory.switches)
             vector *= trajectory.weight
             of_variable.append(float(start @ vector) * scale)
             earlier += vector
@@ -198,13 +198,13 @@ def solve(component: Component) -> Solved:
 
 def evidence(component: Component) -> float:
     """Return the weight Z of the findings alone: half the work of `solve`."""
-    steps = _Steps(component.bits)
+    subsets = Subsets(component.bits)
     value = component.terminal
     for variable in component.variables:
         earlier = _silent(variable) * value
         for trajectory in variable:
             if trajectory.switches:
-                earlier += trajectory.weight * steps.back_all(value, trajectory.switches)
+                earlier += trajectory.weight * subsets.back_all(value, trajectory.switches)
         value = earlier
     return float(value[0])
 
@@ -220,72 +220,11 @@ def chance_with_off(solved: Solved, variable: int, history: int, labels: frozens
     What is left to the history's own chance is the chance that at least one of them was on.
     """
     trajectory = solved.component.variables[variable][history]
-    steps = _Steps(solved.component.bits)
+    subsets = Subsets(solved.component.bits)
     switches = tuple(
         Switch(switch.off, 0.0, switch.mask) if switch.label in labels else switch
         for switch in trajectory.switches
     )
-    vector = steps.back_all(solved.backward[variable + 1], switches)
+    vector = subsets.back_all(solved.backward[variable + 1], switches)
     weight = trajectory.weight * float(solved.forward[variable] @ vector)
     return weight / solved.evidence if solved.evidence > 0 else 0.0
-
-
-@dataclass(frozen=True, slots=True)
-class Draws:
-    """Joint samples of one variable: `history` (n,) and, for each history that has switches, who was on.
-
-    `on[h]` has shape (n, switches of h); rows of samples that did not take h are False.
-    """
-
-    history: Ints
-    on: tuple[NDArray[np.bool_], ...]
-
-
-def draw(solved: Solved, samples: int, generator: np.random.Generator) -> tuple[Draws, ...]:
-    """Draw exact independent joint samples of all histories and switches, given the findings.
-
-    Returns one `Draws` for each variable. The same generator state gives the same samples.
-    """
-    steps = _Steps(solved.component.bits)
-    explained = np.zeros(samples, dtype=np.int64)
-    drawn = []
-    for index, variable in enumerate(solved.component.variables):
-        value = solved.backward[index + 1]
-        partials = [_partials(steps, value, trajectory.switches) for trajectory in variable]
-        weights = np.stack(
-            [t.weight * p[0][explained] for t, p in zip(variable, partials, strict=True)]
-        )  # fmt: skip
-        history = _choose(weights, generator.random(samples))
-        on = []
-        for number, (trajectory, partial) in enumerate(zip(variable, partials, strict=True)):
-            thrown = np.zeros((samples, len(trajectory.switches)), dtype=np.bool_)
-            rows = np.flatnonzero(history == number)
-            for place, switch in enumerate(trajectory.switches):
-                if rows.size == 0:
-                    break
-                reached = explained[rows] | switch.mask
-                lit = switch.on * partial[place + 1][reached]
-                dark = switch.off * partial[place + 1][explained[rows]]
-                total = lit + dark
-                is_on = generator.random(rows.size) * total < lit
-                thrown[rows, place] = is_on
-                explained[rows] = np.where(is_on, reached, explained[rows])
-            on.append(thrown)
-        drawn.append(Draws(history, tuple(on)))
-    return tuple(drawn)
-
-
-def _partials(steps: _Steps, value: Floats, switches: Sequence[Switch]) -> list[Floats]:
-    """Return the backward vectors before each switch, and last the one after all of them."""
-    found = [value]
-    for switch in reversed(switches):
-        found.append(steps.back(found[-1], switch))
-    found.reverse()
-    return found
-
-
-def _choose(weights: Floats, uniform: Floats) -> Ints:
-    """Return for each column of `weights` (choices, n) a row chosen in proportion, by inverse transform."""
-    rising = np.cumsum(weights, axis=0)
-    chosen: Ints = (uniform * rising[-1] >= rising[:-1]).sum(axis=0).astype(np.int64)
-    return chosen

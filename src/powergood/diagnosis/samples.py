@@ -15,8 +15,10 @@ from numpy.typing import NDArray
 from powergood.diagnosis.belief import Belief
 from powergood.diagnosis.beyond import Weighted
 from powergood.diagnosis.compiled import CompiledModel
-from powergood.diagnosis.histories import LINKS_A_MEMBER, MOOD, RUNNING_LABEL, FaultVariable, History
-from powergood.diagnosis.recursion import Draws, Floats, Ints, Solved, draw
+from powergood.diagnosis.drawing import Draws, draw
+from powergood.diagnosis.histories import FaultVariable, History
+from powergood.diagnosis.recursion import Floats, Ints, Solved
+from powergood.diagnosis.thrown import LINKS_A_MEMBER, MOOD, RUNNING_LABEL
 
 Bools: TypeAlias = NDArray[np.bool_]
 
