@@ -18,14 +18,14 @@ from powergood.store import tables as t
 from powergood.store.admit import admitted, iso_utc
 from powergood.store.append import append_drafts, next_free_tag, tags_in_use
 from powergood.store.bodies import read_facts
-from powergood.store.durable import put_in_place
-from powergood.store.engine import APPLICATION_ID, make_engine, writing
+from powergood.store.database import bring_up_to_date, make_database
+from powergood.store.engine import make_engine, writing
 from powergood.store.layout import DATABASE_NAME, refuse_unless_free
 from powergood.store.lock import WriteLock
 from powergood.store.photos import PhotoFolder
 from powergood.store.picture import picture
 from powergood.store.trouble import in_plain_words
-from powergood.store.version import FORMAT, HEAD, not_a_workshop, revision_of
+from powergood.store.version import HEAD, not_a_workshop, revision_of
 
 Clock = Callable[[], datetime]
 """Gives the present moment with its time zone."""
@@ -61,7 +61,7 @@ class Store:
             folder.mkdir(parents=True, exist_ok=True)
             lock = WriteLock(folder, patience_s)
             with lock.held():
-                _make_database(folder, clock)
+                make_database(folder, clock())
         return cls.open(folder, clock=clock, patience_s=patience_s)
 
     @classmethod
@@ -86,7 +86,7 @@ class Store:
             revision = revision_of(database)
             engine = make_engine(database)
             if revision != HEAD:
-                _bring_up_to_date(database, engine, revision, clock)
+                bring_up_to_date(database, engine, revision, clock())
             PhotoFolder(folder).sweep()
         return cls(folder, engine, lock, clock)
 
@@ -236,35 +236,3 @@ class Store:
     def _read(self) -> Iterator[Connection]:
         with in_plain_words(self.folder), self._engine.begin() as connection:
             yield connection
-
-
-def _make_database(folder: Path, clock: Clock) -> None:
-    # Alembic takes a quarter of a second to load; opening a workshop that is up to date needs none of it.
-    from powergood.store.migrate import migrate
-
-    database, part = folder / DATABASE_NAME, folder / f"{DATABASE_NAME}.tmp"
-    refuse_unless_free(folder)
-    for stray in (part, part.with_name(part.name + "-wal"), part.with_name(part.name + "-shm")):
-        stray.unlink(missing_ok=True)
-    engine = make_engine(part)
-    try:
-        migrate(engine)
-        with writing(engine).begin() as connection:
-            connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
-            connection.execute(t.meta.insert().values(name="format", value=str(FORMAT)))
-            connection.execute(t.meta.insert().values(name="created_at", value=iso_utc(clock())))
-    finally:
-        engine.dispose()
-    put_in_place(part, database)
-
-
-def _bring_up_to_date(database: Path, engine: Engine, revision: str, clock: Clock) -> None:
-    # Deferred for the same reason as above.
-    from powergood.store.migrate import copy_before_migration, migrate
-
-    copy_before_migration(database, revision, clock())
-    try:
-        migrate(engine)
-    except (sqlite3.Error, WorkshopError):
-        engine.dispose()
-        raise
