@@ -1,8 +1,8 @@
-"""What a closed job says of the pack's numbers: causes, false alarms, misses, duds and minutes.
+"""What a closed job says of the pack's numbers: causes, false alarms, misses and duds.
 
 What the belief at the job's end leaves open counts in part (`powergood.estimate`). The model given carries
-what earlier jobs taught, so that causes that compete are not all counted; minutes are the pack's, at
-nobody's pace.
+what earlier jobs taught, so that causes that compete are not all counted. What it says of minutes is
+in `timed_work`.
 """
 
 from __future__ import annotations
@@ -18,7 +18,8 @@ from powergood.diagnosis.gathering import gather
 from powergood.diagnosis.named import check_spec, fix_spec
 from powergood.diagnosis.recursion import MOST_BITS
 from powergood.diagnosis.taught import NEW_PART_DUD
-from powergood.estimate import Lessons, Start, Telling, Timed, Work, number_id
+from powergood.diagnosis.timed_work import timed_work
+from powergood.estimate import Lessons, Start, Telling, number_id
 from powergood.ids import part_of
 from powergood.record.model import (
     NO_VERDICT,
@@ -28,7 +29,6 @@ from powergood.record.model import (
     PartIn,
     PartOut,
     SignedOff,
-    TookMinutes,
 )
 from powergood.record.timeline import Timeline
 
@@ -60,7 +60,7 @@ def lessons(model: CompiledModel, line: Timeline, job: int) -> Taken:
     tellings = tuple(read.chances()) if sure else ()
     misses, starts = read.misses() if sure else ([], {})
     starts = {**starts, **{each.number: Start(NEW_PART_DUD, COUNTED_WEIGHT) for each in read.duds()}}
-    return Taken(Lessons((*tellings, *misses), tuple(read.work())), starts)
+    return Taken(Lessons((*tellings, *misses), tuple(timed_work(model, line, job))), starts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,7 +205,7 @@ class _Reading:
         links = [link.strength for link in self.model.faults[fault].links if link.base in looked]
         return 1.0 - prod(1.0 - each for each in links)
 
-    # --- parts and minutes ------------------------------------------------------------------------
+    # --- parts ------------------------------------------------------------------------------------
 
     def duds(self) -> Iterator[Telling]:
         """Yield for each part put in by a fix how likely it was a dud: of its source, and of all together."""
@@ -226,34 +226,6 @@ class _Reading:
             source = sources.get(newcomer.instance, "") or NOT_SAID
             for number in (number_id("dud"), number_id("dud", source)):
                 yield Telling(number, self.job, after, before)
-
-    def work(self) -> Iterator[Work]:
-        """Yield each piece of work that was timed, with the pack's minutes for the same."""
-        for fact in self.line.facts:
-            if not isinstance(fact.body, TookMinutes):
-                continue
-            shares: dict[str, float] = {}
-            for name in fact.body.covers:
-                kind, minutes = self._pack_minutes(name)
-                shares[kind] = shares.get(kind, 0.0) + minutes
-            pack = sum(shares.values())
-            if pack > 0 and fact.body.minutes > 0:
-                kind = max(sorted(shares), key=lambda each: shares[each])
-                yield Work(self.job, Timed(fact.draft.who, kind, fact.body.minutes, pack))
-
-    def _pack_minutes(self, name: str) -> tuple[str, float]:
-        """Return the kind of work that a covered step is, and the pack's minutes for it."""
-        kind, _, step = name.partition(":")
-        opening = self.model.openings.get(step)
-        check = check_spec(self.model, step) if kind == "check" else None
-        fix = fix_spec(self.model, step) if kind == "fix" else None
-        if check:
-            return "looking", check.price.minutes
-        if fix:
-            return "mending", fix.price.minutes
-        if opening:
-            return "opening", opening.refit if kind == "refit" else opening.minutes
-        return "opening", 0.0
 
 
 def _before(model: CompiledModel) -> dict[int, float]:
