@@ -10,7 +10,8 @@ from machines import fault, ladder, line_of, machine, yes_no
 from powergood.diagnosis.belief import believe
 from powergood.diagnosis.compiled import BaseSpec, CompiledModel, OpeningSpec
 from powergood.diagnosis.conflict import fits_known
-from powergood.diagnosis.gathering import TOLD, gather
+from powergood.diagnosis.gathering import gather
+from powergood.diagnosis.hearsay import TOLD
 from powergood.record.model import Complained, Finding
 
 BASES = [BaseSpec("one", "one", "a"), BaseSpec("two", "two", "a"), BaseSpec("three", "three", "a")]

@@ -7,15 +7,15 @@ Findings become looks, whose rows and reports are settled when all facts are rea
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import count
 
 from powergood.diagnosis.answers import Shown, shown
 from powergood.diagnosis.bench_now import BenchNow
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel
-from powergood.diagnosis.evidence import Event, Evidence, Newcomer, Passed
-from powergood.diagnosis.hearsay import trust_in_complaint
+from powergood.diagnosis.evidence import Event, Evidence, Passed
+from powergood.diagnosis.hearsay import trust_in_answer, trust_in_complaint
 from powergood.diagnosis.looks import Failing, Look, settled
 from powergood.diagnosis.named import check_spec, fix_spec
+from powergood.diagnosis.parts_met import DUD_BY_STANDING, PartsMet
 from powergood.diagnosis.running import Running, disturbs, running_after
 from powergood.record.model import (
     NO_VERDICT,
@@ -33,18 +33,6 @@ from powergood.record.model import (
     WantedSet,
 )
 from powergood.record.timeline import Timeline, home_slot
-
-UNSURE = 0.6
-"""Judgement: the weight of an answer given as *not sure*; with the rest of the chance it is a coin toss."""
-
-TOLD = 0.8
-"""Judgement: the same for an answer that is only told, by the giver or a label.
-
-So a yes or no is wrong in one telling of ten, and how far the machine gets in one of six. A complaint is
-wrong as often, but it names something rare of its own accord: see `hearsay`."""
-
-STANDING_DUD = {"known-good": 0.01, "good once": 0.05, "unknown": 0.1, "suspect": 0.4, "bad": 0.9}
-"""Judgement: chance that a part put in is itself faulty, by its standing among the spares."""
 
 
 def gather(model: CompiledModel, line: Timeline) -> Evidence:
@@ -65,13 +53,11 @@ class _Gathering:
         self.model = model
         self.now = BenchNow(wanted=model.wanted())
         self.events: dict[tuple[int, str], list[Event]] = {}
-        self.newcomers: dict[str, Newcomer] = {}
-        self.known_duds: dict[str, float] = {}
+        self.parts = PartsMet(model)
         self.passed: list[Passed] = []
         self.failed: list[Passed] = []
         self.looks: list[Look] = []
         self.unread: list[int] = []
-        self.known = frozenset(model.slots) | {fault.slot for fault in model.faults}
         self.time = 0
         self.acts = 0
         self.fresh: dict[str, frozenset[int]] = {}
@@ -96,7 +82,7 @@ class _Gathering:
             case PartOut() | PartIn():
                 self._part(body)
             case PartFrom(instance=instance, source=source) if source in self.model.duds:
-                self._from(instance, self.model.duds[source])
+                self.parts.came_from(instance, self.model.duds[source])
             case Opened(opening=opening) if opening in self.model.openings:
                 self.now = self.now.with_openings(self.model.whole_opening(frozenset({opening})))
             case Refitted(opening=opening):
@@ -117,7 +103,7 @@ class _Gathering:
             rows=tuple(found.rows),
             reports=tuple(found.reports),
             events={key: tuple(events) for key, events in self.events.items()},
-            newcomers=tuple(self.newcomers.values()),
+            newcomers=self.parts.newcomers(),
             passed=tuple(self.passed),
             failed=tuple(self.failed),
             now=self.now,
@@ -146,9 +132,9 @@ class _Gathering:
         if said is None:
             self.unread.append(number)
             return
-        trust = (1.0 if finding.sure else UNSURE) * (TOLD if finding.told else 1.0)
+        trust = trust_in_answer(finding)
         if complaint and finding.told and said.failed:
-            trust = trust_in_complaint(self.model, spec, said, TOLD)
+            trust = trust_in_complaint(self.model, spec, said)
             spec = replace(spec, leak=0.0)  # the share of wrong tellings has false alarms in it
         look = self._look(number, spec, said, trust, start)
         self.looks.append(look)
@@ -181,8 +167,8 @@ class _Gathering:
             bases = frozenset[int]().union(*(above[each] for each in group)) - passes
             alone = spec.rungs[group[0]]
             whole = alone.base if len(group) == 1 else alone.whole
-            could_work = not self.model.needs_missing(bases, out)
-            could_work = could_work and not (len(group) == 1 and alone.slot in missing)
+            itself_out = len(group) == 1 and alone.slot in missing
+            could_work = not itself_out and not self.model.needs_missing(bases, out)
             leak = 1.0 - (1.0 - spec.leak) ** len(group)
             failing.append(Failing(bases, leak, could_work, ("fails", whole, state)))
         return Look(
@@ -232,7 +218,7 @@ class _Gathering:
         for fault, chance in spec.disturbs.items():
             self._event(fault, Event(self.time, chance, makes=True))
         if spec.slot:
-            self._fit(slot, done.instance or self._new_name(slot), spec.dud)
+            self._fit(slot, done.instance or self.parts.new_name(slot), spec.dud)
         self.now = self.now.with_touched(self.time, slot, spec.cures)
         self.now = self.now.with_fix(spec.id, self.time, unexplained=spec.unexplained)
 
@@ -244,7 +230,7 @@ class _Gathering:
         )
         self._acted()
         if isinstance(body, PartIn):
-            self._fit(slot, body.instance, STANDING_DUD[body.standing])
+            self._fit(slot, body.instance, DUD_BY_STANDING[body.standing])
         else:
             self.now = self.now.without_part(slot)
         self.now = self.now.with_touched(self.time, slot)
@@ -260,26 +246,11 @@ class _Gathering:
             self.events.setdefault((fault, ""), []).append(event)
             return
         instance = self.now.fitted(slot)
-        own = self.model.in_slot(fault, self._home(instance))
+        own = self.model.in_slot(fault, self.parts.home(instance))
         if instance and own is not None:
             self.events.setdefault((own, instance), []).append(event)
 
     def _fit(self, slot: str, instance: str, dud: float) -> None:
-        """Put `instance` in `slot`, out of any other; one not met before is new and may be a dud."""
-        if instance not in self.known and instance not in self.newcomers:
-            self.newcomers[instance] = Newcomer(slot, instance, self.known_duds.get(instance, dud))
-        self.now = self.now.with_part(slot, instance, self._home(instance))
-
-    def _from(self, instance: str, dud: float) -> None:
-        """Take in where a part came from: what is learned of that source is its chance of being a dud."""
-        if instance in self.newcomers:
-            self.newcomers[instance] = replace(self.newcomers[instance], dud=dud)
-        self.known_duds[instance] = dud
-
-    def _home(self, instance: str) -> str:
-        """Return the slot an instance was first fitted in."""
-        newcomer = self.newcomers.get(instance)
-        return newcomer.slot if newcomer else instance
-
-    def _new_name(self, slot: str) -> str:
-        return next(name for number in count(2) if (name := f"{slot}/{number}") not in self.newcomers)
+        """Put `instance` in `slot`, out of any other."""
+        self.parts.meet(instance, slot, dud)
+        self.now = self.now.with_part(slot, instance, self.parts.home(instance))
