@@ -32,6 +32,7 @@ from powergood.knowledge import (
     digest,
 )
 from powergood.knowledge.cycles import found_circles
+from powergood.knowledge.model import StandsFor
 
 
 def some(value: float) -> Claim:
@@ -193,6 +194,14 @@ def test_a_part_of_which_there_are_none_goes_with_all_that_needs_it() -> None:
     assert ids(machine.gates) == {"all-seen"}
     assert ids(machine.intake) == {"damp"}
     assert ids(machine.complaints) == {"dead", "odd"}
+
+
+def test_a_tick_stands_for_no_look_at_what_is_gone() -> None:
+    said = (StandsFor("try-cells", "good"), StandsFor("try-plug", "good", box="It is whole"))
+    seen = Gate("seen", "Seen", "Seen?", "", ("step:scrape-plug", "step:renew-cell"), stands_for=said)
+    family = replace(BOX, gates=(seen,))
+    assert made(family).gates[0].stands_for == said
+    assert made(family, laid_over=sheet(copies={"plug": 0})).gates[0].stands_for == said[:1]
 
 
 def test_links_to_what_is_gone_vanish() -> None:

@@ -21,6 +21,10 @@ def grid(fields: str, *worse: str, of: str = "crust") -> str:
     return f"    grid: {{{fields}, extents: [{extents}]}}\n"
 
 
+HELD = '    holds: [power, "step:renew-lamp"]\n'
+SAID = "    stands_for: [{check: look-at-cells, outcome: good}]\n"
+"""What a gate of the family holds back, and a finding that its tick could stand for."""
+
 NAMES = [
     (SUPPLY, "    of: crust\n", grid("rows: [[a, b]]", of="rust"), "known-id", "no function or sign `rust`"),
     (SUPPLY, "    of: crust\n", grid("copies_of: sell"), "known-id", "no part `sell`"),
@@ -95,6 +99,8 @@ NAMES = [
     ),
     (FAMILY, "holds: [power,", "holds: [powr,", "known-id", "`power`, `opening` or `step:ID`, not `powr`"),
     (FAMILY, "step:renew-lamp", "step:renew-lmp", "known-id", "did you mean `renew-lamp`?"),
+    (FAMILY, HELD, f"{HELD}{SAID.replace('cells', 'sells')}", "known-id", "no check `look-at-sells`"),
+    (FAMILY, HELD, HELD + SAID.replace("good", "fine"), "known-outcome", "has `good`, `bad`"),
     (FAMILY, "{check: how-far", "{check: how-fr", "known-id", "no check `how-fr`; did you mean `how-far`?"),
     (FAMILY, "outcome: glows", "outcome: shines", "known-outcome", "has `good`, `power`, `glows`"),
     (FAMILY, "complaint: dark", "complaint: drk", "known-id", "no complaint `drk`; did you mean `dark`?"),
@@ -454,6 +460,27 @@ def test_no_stage_stands_before_the_gates_that_hold_its_power(write_pack, fields
     assert [says in issue.message for issue in found] == [True]
 
 
+@pytest.mark.parametrize(
+    ("holds", "check"),
+    [
+        ("power", "measure-power"),
+        ("opening", "look-at-cells"),
+        ("step:lid", "look-at-cells"),
+        ("step:look-at-cells", "look-at-cells"),
+    ],
+)
+def test_no_tick_stands_for_a_look_that_waits_for_it(write_pack, holds, check) -> None:
+    said = SAID.replace("look-at-cells", check)
+    found = check_pack(write_pack({FAMILY: (HELD, f'    holds: ["{holds}"]\n{said}')}))
+    assert [issue.message for issue in found if issue.check == "tick-is-free"] == [
+        f"`cells-seen` stands for `{check}`, and holds it back"
+    ]
+
+
+def test_a_tick_may_stand_for_a_look_that_is_free(write_pack) -> None:
+    assert [str(issue) for issue in check_pack(write_pack({FAMILY: (HELD, HELD + SAID)}))] == []
+
+
 def test_a_stage_in_order_has_no_mistake(write_pack) -> None:
     sound = {
         SUPPLY: (LAST_FIX, stage(SAFE)),
@@ -463,7 +490,7 @@ def test_a_stage_in_order_has_no_mistake(write_pack) -> None:
 
 
 def test_no_rule_is_without_a_test_and_a_sentence() -> None:
-    tried = {rule for _, _, _, rule, _ in (*SENSE, *WARNINGS)} | {"power-after-gates"}
+    tried = {rule for _, _, _, rule, _ in (*SENSE, *WARNINGS)} | {"power-after-gates", "tick-is-free"}
     assert {rule.id for rule in RULES} <= tried
     assert all(rule.sentence.endswith(".") for rule in RULES)
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from math import log2, prod
 
+from families import unlooked
 from followed_cases import Way, follow
 
 from powergood.diagnosis import CompiledModel, believe, compile_model
@@ -126,7 +127,7 @@ def followed(case: WorkedCase) -> Way:
 def _set_out(case: WorkedCase, machine: MachineModel) -> tuple[CompiledModel, list[Draft], list[Draft]]:
     findings = worked_facts(case, machine)
     met = [Draft(GateAnswered(gate.id, met=True), key=gate.id) for gate in machine.gates]
-    return compile_model(machine, intake=findings.intake), met, list(findings.drafts)
+    return compile_model(unlooked(machine), intake=findings.intake), met, list(findings.drafts)
 
 
 def _moment(

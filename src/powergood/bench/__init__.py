@@ -27,6 +27,7 @@ Public names (results are views; `key` makes a resend add nothing):
     record(ws, job, bodies, *, key, who, power_up=0, prompted_by="", seen_at="") -> JobView
     answer(ws, job, StepAnswer(...), *, key, who) -> JobView         one key pressed on a step card
     answers(ws, job, [StepAnswer(...)], *, text="", key, who) -> JobView
+    answer_gate(ws, job, gate, *, met, how="", boxes=(), key, who) -> JobView    boxes: looks seen beside
     save_start(ws, job, findings, *, key, who) -> JobView            the power-on pad, one start
     withdraw(ws, job, fact, because, *, key, who) -> JobView         what came of it falls with it
     what_if(ws, job, check, outcome, copy=0) -> Advice
@@ -70,6 +71,7 @@ from powergood.bench.pairs import unparted
 from powergood.bench.preferring import prefer, take_back, worth_view
 from powergood.bench.recording import (
     answer,
+    answer_gate,
     answers,
     record,
     resume,
@@ -93,6 +95,7 @@ __all__ = [
     "add_photo",
     "advise_sheet",
     "answer",
+    "answer_gate",
     "answer_intake",
     "answers",
     "board",

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from powergood.bench.holding import gates_holding_start, held_in_words
-from powergood.bench.step_views import GateCard
+from powergood.bench.sentences import look_words, ticked_words
+from powergood.bench.step_views import GateBox, GateCard
 from powergood.bench.wording import Wording
 from powergood.diagnosis import Advice
 from powergood.knowledge.model import Gate
-from powergood.record.model import GateAnswered
+from powergood.record.model import Finding, GateAnswered
 from powergood.record.timeline import Timeline
 
 
@@ -44,4 +45,10 @@ def _card(gate: Gate, answer: GateAnswered | None, words: Wording, asked: bool) 
         cautions=words.cautions_of(gate.cautions),
         otherwise=gate.otherwise,
         refused=refused,
+        stands_for=ticked_words(gate.id, words),
+        boxes=tuple(
+            GateBox(each.check, each.box, look_words(Finding(each.check, each.outcome), words))
+            for each in gate.stands_for
+            if each.box
+        ),
     )

@@ -7,6 +7,7 @@ from typing import Literal
 
 from powergood.bench.advising import subject
 from powergood.bench.book import job_of, machine_of
+from powergood.bench.boxes import boxes_ticked, fallen_with
 from powergood.bench.cards import words_for
 from powergood.bench.drafting import body_of, drafts_of, implied_by, is_step, mistakes_in
 from powergood.bench.grids import located
@@ -22,6 +23,7 @@ from powergood.errors import BadInput, Refused
 from powergood.record.model import (
     Body,
     Finding,
+    GateAnswered,
     Note,
     Resumed,
     Shelved,
@@ -75,6 +77,7 @@ def write_down(
     words = words_for(about)
     if was_sent(state, key):
         return
+    bodies = (*bodies, *fallen_with(bodies, state.line, words))
     problems = mistakes_in(bodies, words) if about.known else ()
     if problems:
         raise BadInput("\n".join([*problems, "Nothing was written down; what was typed can be sent again."]))
@@ -158,6 +161,32 @@ def _prompted_by(given: Sequence[StepAnswer], words: Wording, job: JobState) -> 
     if len(given) != 1 or gates_holding(given[0].step, words, job.bench.gates):
         return ""
     return given[0].step
+
+
+def answer_gate(
+    ws: Workshop,
+    job: int,
+    gate: str,
+    *,
+    met: bool,
+    how: str = "",
+    boxes: Sequence[str] = (),
+    key: str,
+    who: str = "",
+) -> JobView:
+    """Write down that a safety condition is met, or is not, and return the job.
+
+    `boxes` are the looks whose boxes on its card are ticked: each is written down as a finding of its own.
+
+    Raises
+    ------
+    UnknownThing : there is no such job.
+    BadInput : there is no such condition, or no such box on its card.
+    """
+    state = job_of(ws, job)
+    words = words_for(subject(ws, state, machine_of(ws, state.tag)))
+    beside = boxes_ticked(gate, boxes, words) if met else ()
+    return record(ws, job, (GateAnswered(gate, met, how), *beside), key=key, who=who)
 
 
 def save_start(ws: Workshop, job: int, findings: Sequence[Finding], *, key: str, who: str = "") -> JobView:

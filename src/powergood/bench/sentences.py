@@ -64,6 +64,11 @@ def note_of(fact: Fact) -> str:
 
 def finding_sentence(body: Finding, words: Wording) -> str:
     """Return a finding as a sentence: what was looked at, what was seen, and how sure that is."""
+    return f"{look_words(body, words)}, {_how_known(body)}"
+
+
+def look_words(body: Finding, words: Wording) -> str:
+    """Return what was looked at and what was seen, without a word on how that is known."""
     known = words.checks.get(body.check)
     asked = known.ask.rstrip("?.") if known else body.check
     if body.copy:
@@ -71,7 +76,13 @@ def finding_sentence(body: Finding, words: Wording) -> str:
     answer = words.outcome(body.check, body.outcome).rstrip(".")
     if body.cells:
         answer = f"{answer} ({cells_words(body, words)})"
-    return f"{asked}: {_lower(answer)}, {_how_known(body)}"
+    return f"{asked}: {_lower(answer)}"
+
+
+def ticked_words(gate: str, words: Wording) -> tuple[str, ...]:
+    """Return the findings that a gate's own tick stands for, as sentences; those with a box do not count."""
+    said = words.gates[gate].stands_for if gate in words.gates else ()
+    return tuple(look_words(Finding(each.check, each.outcome), words) for each in said if not each.box)
 
 
 def _how_known(body: Finding) -> str:
@@ -158,7 +169,9 @@ def _part_in(body: PartIn, words: Wording) -> str:
 def _gate(body: GateAnswered, words: Wording) -> str:
     if body.gate in words.stages:
         return f"{words.gate(body.gate)}: {'done' if body.met else 'stopped'}"
-    return f"{words.gate(body.gate)}: {'met' if body.met else 'not met'}"
+    seen = "; ".join(ticked_words(body.gate, words)) if body.met else ""
+    counts = f". Counts as seen while it is met: {seen}" if seen else ""
+    return f"{words.gate(body.gate)}: {'met' if body.met else 'not met'}{counts}"
 
 
 def _cannot(body: CannotDo, words: Wording) -> str:

@@ -149,6 +149,20 @@ class StepAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class GateBox:
+    """A tick box of its own on a safety condition's card: something that was seen beside.
+
+    check : the look that it stands for.
+    words : what is ticked.
+    counts_as : the finding it is written down as, as a sentence.
+    """
+
+    check: str
+    words: str
+    counts_as: str
+
+
+@dataclass(frozen=True, slots=True)
 class GateCard:
     """A safety condition with its tick.
 
@@ -163,6 +177,8 @@ class GateCard:
     cautions : cautions with their words.
     otherwise : what to do where the answer is no; empty for a condition that has to be met.
     refused : true when the answer was no: what waits for it is left out of all plans.
+    stands_for : findings that its tick counts as, as sentences.
+    boxes : what may be ticked beside it, each a finding.
     """
 
     gate: str
@@ -176,3 +192,5 @@ class GateCard:
     cautions: tuple[CautionWords, ...] = ()
     otherwise: str = ""
     refused: bool = False
+    stands_for: tuple[str, ...] = ()
+    boxes: tuple[GateBox, ...] = ()

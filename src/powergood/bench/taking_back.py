@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from powergood.bench.advising import subject
 from powergood.bench.book import job_of, machine_of
+from powergood.bench.boxes import said_beside, same_form
 from powergood.bench.cards import words_for
 from powergood.bench.first_power import outcome_said
 from powergood.bench.job_state import JobState
@@ -24,7 +25,8 @@ def withdraw(ws: Workshop, job: int, fact: int, because: str = "", *, key: str, 
 
     A reading at a stage of bring-up takes the finding with it that was written down from the readings; where
     the readings that are left say something, that is written down instead. A stage that was called done or
-    stopped takes the safety conditions and the finding with it that were written down in the same breath.
+    stopped takes the safety conditions and the finding with it that were written down in the same breath; so
+    does the tick of a safety condition what its boxes said.
 
     Raises
     ------
@@ -61,14 +63,9 @@ def came_of(fact: Fact, line: Timeline, words: Wording) -> tuple[Fact, ...]:
         return tuple(
             each
             for each in line.facts
-            if each is not fact and isinstance(each.body, kinds) and _form(each) == _form(fact)
+            if each is not fact and isinstance(each.body, kinds) and same_form(each, fact)
         )
-    return ()
-
-
-def _form(fact: Fact) -> str:
-    """Return the key of the form that a fact was sent with."""
-    return fact.draft.key.rpartition("/")[0]
+    return said_beside(fact, line, words)
 
 
 def _read_at(fact: Fact, words: Wording) -> Stage | None:

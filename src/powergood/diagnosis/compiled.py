@@ -161,7 +161,10 @@ class OpeningSpec:
 
 @dataclass(frozen=True, slots=True)
 class GateSpec:
-    """A safety condition and what it holds back: `power`, `opening` or `step:ID`."""
+    """A safety condition and what it holds back: `power`, `opening` or `step:ID`.
+
+    `stands_for` are the checks, each with its outcome, that its tick says were made.
+    """
 
     id: str
     title: str
@@ -169,6 +172,7 @@ class GateSpec:
     because: str
     holds: tuple[str, ...]
     cautions: tuple[str, ...] = ()
+    stands_for: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,7 +32,7 @@ from powergood.record.model import (
     Refitted,
     WantedSet,
 )
-from powergood.record.timeline import Timeline, home_slot
+from powergood.record.timeline import Timeline, home_slot, standing_ticks
 
 
 def gather(model: CompiledModel, line: Timeline) -> Evidence:
@@ -40,7 +40,7 @@ def gather(model: CompiledModel, line: Timeline) -> Evidence:
 
     Facts that name a check, outcome or fix the model does not have are listed in `unread` and change nothing.
     """
-    walk = _Gathering(model)
+    walk = _Gathering(model, standing_ticks(line))
     for fact in line.facts:
         walk.take(fact)
     return walk.evidence()
@@ -49,8 +49,10 @@ def gather(model: CompiledModel, line: Timeline) -> Evidence:
 class _Gathering:
     """Walks the facts once, in order. Mutable inside, invisible outside: `gather` returns values only."""
 
-    def __init__(self, model: CompiledModel) -> None:
+    def __init__(self, model: CompiledModel, ticks: frozenset[int]) -> None:
         self.model = model
+        self.ticks = ticks
+        self.stands_for = {gate.id: gate.stands_for for gate in model.gates}
         self.now = BenchNow(wanted=model.wanted())
         self.events: dict[tuple[int, str], list[Event]] = {}
         self.parts = PartsMet(model)
@@ -90,6 +92,8 @@ class _Gathering:
                 self.now = self.now.with_openings(closed=inner | {opening})
             case GateAnswered(gate=gate, met=met):
                 self.now = self.now.with_gate(gate, met=met)
+                if fact.number in self.ticks:
+                    self._ticked(fact.number, gate)
             case JobOpened(wanted=wanted) | WantedSet(wanted=wanted) if wanted:
                 known = tuple(name for name in wanted if name in self.model.base_index)
                 self.now = replace(self.now, wanted=known)
@@ -136,9 +140,19 @@ class _Gathering:
         if complaint and finding.told and said.failed:
             trust = trust_in_complaint(self.model, spec, said)
             spec = replace(spec, leak=0.0)  # the share of wrong tellings has false alarms in it
-        look = self._look(number, spec, said, trust, start)
+        self._take_look(spec, self._look(number, spec, said, trust, start))
+
+    def _ticked(self, number: int, gate: str) -> None:
+        """Take in what the tick of a gate stands for: seen, though who ticked it was asked of no opening."""
+        for check, outcome in self.stands_for.get(gate, ()):
+            spec = check_spec(self.model, check)
+            said = shown(spec, outcome) if spec else None
+            if spec is not None and said is not None:
+                self._take_look(spec, self._look(number, spec, said, 1.0, self._start(spec, 0)))
+
+    def _take_look(self, spec: CheckSpec, look: Look) -> None:
         self.looks.append(look)
-        if trust == 1.0:
+        if look.trust == 1.0:
             self.fresh[spec.id] = look.bases
             if not spec.masked and not spec.swapped:
                 self._shown(look)

@@ -19,7 +19,7 @@ from powergood.knowledge.parts import Fault, Function, Part, Sign
 from powergood.knowledge.said import Answer, Complaint, IntakeFact, ToldFinding
 from powergood.knowledge.stages import Edition, Limit, OwnLimit, Stage, StopIf
 from powergood.knowledge.steps import Check, Extent, ExtentName, Fix, FixKind, Grid, Line, Power, Rung
-from powergood.knowledge.ways import Caution, Gate, Opening
+from powergood.knowledge.ways import Caution, Gate, Opening, StandsFor
 
 __all__ = [
     "Answer",
@@ -52,6 +52,7 @@ __all__ = [
     "Sign",
     "Source",
     "Stage",
+    "StandsFor",
     "StopIf",
     "Subsystem",
     "ToldFinding",

@@ -88,6 +88,7 @@ def unknown_names(assembly: Assembly, lost: frozenset[str] = frozenset()) -> Ite
             yield from names.wrong(check.item.grid.copies_of, ("parts",), check.where.at("grid", "copies_of"))
     yield from _holds(assembly, names)
     yield from _complaints(assembly, names)
+    yield from _ticks(assembly, names)
     yield from _stages(assembly, names)
     yield from _copies(assembly, names)
     yield from _sources(assembly, lost)
@@ -176,16 +177,26 @@ def _complaints(assembly: Assembly, names: _Names) -> Iterator[Problem]:
 
 def _told(complaint: Placed[Complaint], assembly: Assembly, names: _Names) -> Iterator[Problem]:
     for place, told in enumerate(complaint.item.findings):
-        where = complaint.where.at("findings", place)
-        yield from names.wrong(told.check, ("checks",), where.at("check"))
-        check = assembly.checks.get(told.check)
-        if check is None:
-            continue
-        known = outcomes(check.item)
-        if outcome_named(check.item, told.outcome) not in known:
-            listed = ", ".join(f"`{name}`" for name in known)
-            message = f"`{told.outcome}` is no outcome of `{told.check}`, which has {listed}"
-            yield error("known-outcome", message + did_you_mean(told.outcome, known), where.at("outcome"))
+        yield from _finding(told.check, told.outcome, assembly, names, complaint.where.at("findings", place))
+
+
+def _ticks(assembly: Assembly, names: _Names) -> Iterator[Problem]:
+    for gate in assembly.gates.values():
+        for place, said in enumerate(gate.item.stands_for):
+            yield from _finding(said.check, said.outcome, assembly, names, gate.where.at("stands_for", place))
+
+
+def _finding(name: str, outcome: str, assembly: Assembly, names: _Names, where: Where) -> Iterator[Problem]:
+    """Yield what is wrong with a check and its outcome that are named together."""
+    yield from names.wrong(name, ("checks",), where.at("check"))
+    check = assembly.checks.get(name)
+    if check is None:
+        return
+    known = outcomes(check.item)
+    if outcome_named(check.item, outcome) not in known:
+        listed = ", ".join(f"`{each}`" for each in known)
+        message = f"`{outcome}` is no outcome of `{name}`, which has {listed}"
+        yield error("known-outcome", message + did_you_mean(outcome, known), where.at("outcome"))
 
 
 def _stages(assembly: Assembly, names: _Names) -> Iterator[Problem]:

@@ -62,7 +62,7 @@ def remove_absent(assembly: Assembly, counts: Mapping[str, int]) -> None:
     gone_steps = _change(assembly, "checks", lambda check: _check_without(check, gone, gone_bases))
     gone_steps |= _change(assembly, "fixes", lambda fix: _fix_without(fix, gone, gone_faults))
     _change(assembly, "intake", lambda fact: _intake_without(fact, gone | gone_faults))
-    gone_gates = _change(assembly, "gates", lambda gate: _gate_without(gate, gone_steps))
+    gone_gates = _change(assembly, "gates", lambda gate: _gate_without(gate, assembly, gone_steps))
     gone_stages = _change(
         assembly, "stages", lambda stage: _stage_without(stage, assembly, gone, gone_steps, gone_gates)
     )
@@ -163,9 +163,16 @@ def _intake_without(fact: IntakeFact, names: set[str]) -> IntakeFact | None:
     return replace(fact, multiplies=kept) if kept or not fact.multiplies else None
 
 
-def _gate_without(gate: Gate, steps: set[str]) -> Gate | None:
+def _gate_without(gate: Gate, assembly: Assembly, steps: set[str]) -> Gate | None:
     kept = tuple(hold for hold in gate.holds if hold.removeprefix("step:") not in steps)
-    return replace(gate, holds=kept, but=_less(gate.but, steps)) if kept else None
+    said = tuple(each for each in gate.stands_for if _has(assembly, each.check, each.outcome))
+    return replace(gate, holds=kept, but=_less(gate.but, steps), stands_for=said) if kept else None
+
+
+def _has(assembly: Assembly, check: str, outcome: str) -> bool:
+    """Tell whether a check is still there, with an outcome of that name."""
+    placed = assembly.checks.get(check)
+    return placed is not None and outcome in outcomes(placed.item)
 
 
 def _stage_without(
@@ -176,8 +183,7 @@ def _stage_without(
         return None
 
     def kept(check: str, outcome: str) -> str:
-        placed = assembly.checks.get(check)
-        return outcome if placed and outcome in outcomes(placed.item) else ""
+        return outcome if _has(assembly, check, outcome) else ""
 
     limits = tuple(
         replace(

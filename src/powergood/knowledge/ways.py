@@ -27,6 +27,19 @@ class Opening:
 
 
 @dataclass(frozen=True, slots=True)
+class StandsFor:
+    """A finding that the tick of a gate stands for: what was looked at to tick it, and how it came out.
+
+    `box` are the words of a tick box of its own, for a gate that may also be met in another way ("what leaked
+    is out"); without it the gate's own tick says the finding.
+    """
+
+    check: str
+    outcome: str
+    box: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Gate:
     """A safety condition that must be met before a step may be shown; never traded for minutes.
 
@@ -34,7 +47,8 @@ class Gate:
     or `step:ID` for one step or opening. `but` are the checks and stages with power that a gate which holds
     `power` leaves free, since they are its proof or put power on something else. `ask` is what a person
     ticks; `because` why. A gate with `otherwise` may be answered with a no: the steps it holds are then
-    left out of all plans, and `otherwise` says what to do instead.
+    left out of all plans, and `otherwise` says what to do instead. `stands_for` are the findings that its
+    tick stands for where it is the same look: they count as seen while the tick stands, and meet no gate.
     """
 
     id: str
@@ -45,6 +59,7 @@ class Gate:
     cautions: tuple[str, ...] = ()
     but: tuple[str, ...] = ()
     otherwise: str = ""
+    stands_for: tuple[StandsFor, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -104,6 +104,18 @@ def _after(bench: Bench, fact: Fact) -> Bench:
     return Bench(opened, moved, gates, wanted, max(bench.power_up, fact.draft.power_up))
 
 
+def standing_ticks(line: Timeline) -> frozenset[int]:
+    """Return the facts that met a gate which is met still: of each the first since it was last not met."""
+    first: dict[str, int] = {}
+    for fact in line.facts:
+        if isinstance(fact.body, GateAnswered):
+            if fact.body.met:
+                first.setdefault(fact.body.gate, fact.number)
+            else:
+                first.pop(fact.body.gate, None)
+    return frozenset(first.values())
+
+
 def _put(moved: Mapping[str, str], instance: str, slot: str) -> Mapping[str, str]:
     """Return what sits where once `instance` is in `slot`: it is in no other slot any more."""
     emptied = {where: "" if held == instance else held for where, held in moved.items()}

@@ -10,6 +10,7 @@ from powergood.bench.holding import held_in_words
 from powergood.bench.knowhow.family_page import check_line
 from powergood.bench.knowhow.reading import Reading, reading
 from powergood.bench.knowhow.views import CheckLine, EditionLine, GateWords, SafetyView, StopIf
+from powergood.bench.sentences import ticked_words
 from powergood.bench.wording import outcomes
 from powergood.bench.workshop import Workshop
 from powergood.knowledge.model import Family, Gate
@@ -58,7 +59,8 @@ def edition_lines(family: Family) -> tuple[EditionLine, ...]:
 def _gate(about: Reading, gate: Gate) -> GateWords:
     cautions = about.known.words.cautions_of(gate.cautions)
     held = "; ".join(held_in_words(gate, about.known.words))
-    return GateWords(gate.id, gate.title, gate.ask, gate.because, held, cautions, gate.otherwise)
+    looks = ticked_words(gate.id, about.known.words)
+    return GateWords(gate.id, gate.title, gate.ask, gate.because, held, cautions, gate.otherwise, looks)
 
 
 def _quickest(lines: Iterable[CheckLine]) -> tuple[CheckLine, ...]:

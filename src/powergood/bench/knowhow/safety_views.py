@@ -20,6 +20,7 @@ class GateWords:
     holds : what waits for it, in words.
     cautions : cautions with their words.
     otherwise : what to do where it is not so and will not be; empty where it has to be.
+    stands_for : findings that its tick counts as, as sentences.
     """
 
     gate: str
@@ -29,6 +30,7 @@ class GateWords:
     holds: str
     cautions: tuple[CautionWords, ...]
     otherwise: str = ""
+    stands_for: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from powergood.diagnosis.compiled import CompiledModel, GateSpec
 from powergood.diagnosis.shut import to_shut
 from powergood.diagnosis.taught import Taught
 from powergood.estimate import Learned
-from powergood.knowledge.model import MachineModel
+from powergood.knowledge.model import Check, Gate, MachineModel
 from powergood.knowledge.stops import outcome_named
 
 
@@ -65,10 +65,7 @@ def compile_model(
         },
         fixes={spec.id: spec for spec in every_fix(machine, slots, faults, fault_index, taught)},
         openings=openings,
-        gates=tuple(
-            GateSpec(gate.id, gate.title, gate.ask, gate.because, gate.holds, gate.cautions)
-            for gate in machine.gates
-        ),
+        gates=tuple(_gate(gate, named_check) for gate in machine.gates),
         complaints={
             complaint.id: tuple(
                 (told.check, outcome_named(named_check[told.check], told.outcome))
@@ -84,3 +81,13 @@ def compile_model(
         starts=starts_of(machine, own),
         duds=taught.duds(),
     )
+
+
+def _gate(gate: Gate, checks: Mapping[str, Check]) -> GateSpec:
+    """Return a gate with the findings that its own tick stands for; those with a box are told apart."""
+    ticked = tuple(
+        (each.check, outcome_named(checks[each.check], each.outcome))
+        for each in gate.stands_for
+        if not each.box
+    )
+    return GateSpec(gate.id, gate.title, gate.ask, gate.because, gate.holds, gate.cautions, ticked)

@@ -1,4 +1,4 @@
-"""Rules about the stages of bring-up: limits in order, stop lists, and no power before what must be so."""
+"""Rules about bring-up: limits in order, stop lists, what a tick says, no power before what must be so."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import ClassVar
 from powergood.knowledge.assembly import Assembly
 from powergood.knowledge.checks.rule import Rule, Scene
 from powergood.knowledge.exceptions import holds_stage
-from powergood.knowledge.model import Stage
+from powergood.knowledge.model import Check, Gate, Stage
 from powergood.knowledge.problems import Problem, Where
 
 
@@ -112,6 +112,46 @@ class PowerAfterGates(Rule):
                 yield self.problem(message, stage.where.at("power"))
 
 
+class TickIsFree(Rule):
+    """A look that a gate holds back cannot be what the gate is ticked for."""
+
+    id = "tick-is-free"
+    sentence = "No gate stands for a look that it holds back itself."
+    rests_on: ClassVar[Mapping[str, frozenset[str]]] = {
+        "checks": frozenset({"power", "open"}),
+        "openings": frozenset({"behind"}),
+        "gates": frozenset({"holds", "but", "stands_for"}),
+    }
+
+    def find(self, scene: Scene) -> Iterator[Problem]:
+        """Yield each finding whose look waits for the tick that stands for it."""
+        assembly = scene.assembly
+        for name, gate in assembly.gates.items():
+            for place, said in enumerate(gate.item.stands_for):
+                check = assembly.checks.get(said.check)
+                if check and _holds(gate.item, check.item, assembly):
+                    message = f"`{name}` stands for `{said.check}`, and holds it back"
+                    yield self.problem(message, gate.where.at("stands_for", place, "check"))
+
+
+def _holds(gate: Gate, check: Check, assembly: Assembly) -> bool:
+    """Tell whether a gate, spelt out or not, holds back a check or an opening on the way to it."""
+    way = {check.id, *check.open}
+    while (
+        more := {
+            outer
+            for name in way
+            if name in assembly.openings
+            for outer in assembly.openings[name].item.behind
+        }
+        - way
+    ):
+        way |= more
+    by_name = any(f"step:{name}" in gate.holds for name in way)
+    powered = "power" in gate.holds and check.power != "off" and check.id not in gate.but
+    return by_name or powered or ("opening" in gate.holds and bool(check.open))
+
+
 def _order(assembly: Assembly, name: str) -> Where:
     place = assembly.family.bring_up.index(name)
     return Where("family", assembly.family.id, ("bring_up", place))
@@ -128,4 +168,5 @@ RULES: tuple[Rule, ...] = (
     StopsStand(),
     ReadingSaysSo(),
     PowerAfterGates(),
+    TickIsFree(),
 )

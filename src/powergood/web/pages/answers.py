@@ -10,7 +10,7 @@ from starlette.responses import Response
 from powergood import bench
 from powergood.bench.step_views import StepAnswer
 from powergood.errors import BadInput, Refused
-from powergood.record.model import Body, GateAnswered, Opened, PartIn, PartOut, Refitted
+from powergood.record.model import Body, Opened, PartIn, PartOut, Refitted
 from powergood.web.forms import Filled
 from powergood.web.pages.job import number_of
 from powergood.web.pages.job_view import saved, unmended
@@ -70,7 +70,18 @@ def answer_gate(request: Request, form: Filled) -> Response:
     how = form.line("how")
     if met and not form.ticked("sure"):
         form.problems["sure"] = "Tick it when it is so; the steps that wait for it come after."
-    return write(request, form, GateAnswered(form.line("gate"), met, how))
+    number, gate = number_of(request), form.line("gate")
+    if form.problems:
+        return unmended(request, form, number)
+    try:
+        ws, boxes = request.app.state.workshop, form.every.get("box", ())
+        job = bench.answer_gate(
+            ws, number, gate, met=met, how=how, boxes=boxes, key=form.key, who=who(request)
+        )
+    except (BadInput, Refused) as error:
+        form.problems["form"] = str(error)
+        return unmended(request, form, number)
+    return saved(request, job, "written")
 
 
 def answer_opening(request: Request, form: Filled) -> Response:
