@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 from powergood.diagnosis.compiled import CheckSpec, CompiledModel, FixSpec
+from powergood.diagnosis.easier_costs import EasierCosts
 from powergood.diagnosis.telling import NEVER, Telling
 from powergood.diagnosis.worlds import Ties, World
 from powergood.diagnosis.worth import Worth
@@ -58,7 +59,7 @@ class Relaxed:
         broken = frozenset[int]().union(*(world.broken for world in worlds))
         self.function = self._dearest(owed)
         self.stopping = worth.stop(frozenset())
-        self.fixes = [fix for fix in self.model.fixes.values() if broken & set(_cured(fix))]
+        self.costs = EasierCosts(worth, broken, self.function)
         wants = worth.preferences
         checks = [
             c for c in self.model.checks.values() if c.id not in wants.cannot and c.check not in wants.cannot
@@ -109,53 +110,6 @@ class Relaxed:
     def _proves(self, check: CheckSpec) -> bool:
         return self.function in self.worth.provers.get(check.id, frozenset())
 
-    # --- costs ------------------------------------------------------------------------------------------
-
-    def _opening(self, names: frozenset[str], opened: frozenset[str]) -> float:
-        to_open = self.worth.to_open(names, opened)
-        return self.worth.opening(to_open) + self.worth.refit(to_open)
-
-    def _fix_cost(self, fix: FixSpec, opened: frozenset[str]) -> float:
-        return self.worth.price(fix.price) + self._opening(fix.open, opened)
-
-    def _check_cost(self, check: CheckSpec, opened: frozenset[str], *, running: bool) -> float:
-        start = self.worth.preferences.start if check.power != "off" and not running else 0.0
-        return self.worth.own_cost(check) + start + self._opening(check.open, opened)
-
-    # --- a world that is known --------------------------------------------------------------------------
-
-    def _known(self, number: int, state: State) -> float:
-        """Return what is left to pay in one world that is known: fixes of what is broken, and the proof."""
-        left = self.worlds[number].broken - state.fixed
-        return min(self._mend(left, state.opened, state.running, state.proven), self.stopping)
-
-    def _mend(self, left: Faults, opened: frozenset[str], running: bool, proven: bool) -> float:
-        if not left:
-            return 0.0 if proven else self._proof(opened, running=running)
-        first = min(left)
-        best = self.stopping
-        for fix in self.fixes:
-            if fix.cures.get(first, 0.0) > 0 and (cost := self._fix_cost(fix, opened)) < best:
-                after = opened | self.model.whole_opening(fix.open)
-                still = proven and not self._touched(_cured(fix))
-                best = min(best, cost + self._mend(left - _cured(fix), after, False, still))
-        return best
-
-    def _proof(self, opened: frozenset[str], *, running: bool) -> float:
-        costs = [
-            self._check_cost(self.model.checks[name], opened, running=running)
-            for name, shown in self.worth.provers.items()
-            if self.function in shown
-        ]
-        return min(costs, default=0.0)
-
-    def _touched(self, cured: Faults) -> bool:
-        """Tell whether curing these touches what the function to be proven rests on."""
-        if self.function < 0:
-            return False
-        closure = self.worth.closures[self.function]
-        return any(link.base in closure for fault in cured for link in self.model.faults[fault].links)
-
     # --- search -----------------------------------------------------------------------------------------
 
     def root(self, opened: frozenset[str], *, running: bool) -> tuple[float, State]:
@@ -184,21 +138,26 @@ class Relaxed:
                 self._least[key] = sum(share * self._known(number, state) for number, share in state.shares)
         return self._least[key]
 
+    def _known(self, number: int, state: State) -> float:
+        """Return what is left to pay in one world that is known."""
+        left = self.worlds[number].broken - state.fixed
+        return self.costs.known(left, state.opened, running=state.running, proven=state.proven)
+
     def _search(self, state: State, depth: int) -> float:
         floor = self.least(state, depth - 1)
         if self.weighed > self.most:
             return floor
-        self.weighed += len(self.fixes) + len(self.checks)
+        self.weighed += len(self.costs.fixes) + len(self.checks)
         left = [self.worlds[number].broken - state.fixed for number, _ in state.shares]
         if state.proven and not any(left):
             return 0.0
         best = self.stopping
-        for fix in self.fixes:
-            cost = self._fix_cost(fix, state.opened)
-            if cost < best and any(_cured(fix) & own for own in left):
+        for fix in self.costs.fixes:
+            cost = self.costs.fix(fix, state.opened)
+            if cost < best and any(self.costs.cured[fix.id] & own for own in left):
                 best = min(best, cost + self.least(self._after_fix(state, fix), depth - 1))
         for check in self.checks:
-            cost = self._check_cost(check, state.opened, running=state.running)
+            cost = self.costs.check(check, state.opened, running=state.running)
             if cost < best and check.id not in state.asked:
                 best = min(best, cost + self._rest(state, check, depth, best - cost))
         return max(best, floor)
@@ -240,13 +199,9 @@ class Relaxed:
         doubtful = state.asked - self.telling.certain
         return State(
             state.shares,
-            state.fixed | (_cured(fix) & there),
+            state.fixed | (self.costs.cured[fix.id] & there),
             state.opened | self.model.whole_opening(fix.open),
             running=False,
-            proven=state.proven and not self._touched(_cured(fix)),
+            proven=state.proven and fix.id not in self.costs.touching,
             before=state.before | doubtful,
         )
-
-
-def _cured(fix: FixSpec) -> Faults:
-    return frozenset(fault for fault, chance in fix.cures.items() if chance > 0)
