@@ -41,7 +41,7 @@ class Subject:
 def subject(ws: Workshop, job: JobState, machine: MachineState) -> Subject:
     """Return a job with what is known of its machine's kind, or why nothing is."""
     try:
-        return Subject(job, machine, ws.library.known(machine.details.sheet))
+        return Subject(job, machine, ws.library.known(machine.details.sheet, machine.edition))
     except UnknownThing as error:
         return Subject(job, machine, None, str(error))
 

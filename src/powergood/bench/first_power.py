@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from powergood.bench.advising import Subject
 from powergood.bench.book import jobs_of
+from powergood.bench.editions import limits_of
 from powergood.bench.holding import gates_holding
 from powergood.bench.refusals import refused
 from powergood.bench.stage_standing import Standing, healthy_before, standing_of
@@ -48,7 +49,14 @@ def first_power(about: Subject) -> FirstPower:
         cards.append(replace(card, number=number, readings=readings, held_by=held))
     now = next((card for card in cards if card.standing != "done"), None)
     stopped = next((card for card in cards if card.standing == "stopped"), None)
-    return FirstPower(tuple(cards), now, where(cards, now, stopped), stopped, told(cards, now))
+    return FirstPower(
+        tuple(cards),
+        now,
+        where(cards, now, stopped),
+        stopped,
+        told(cards, now),
+        limits_of(about.known, about.machine),
+    )
 
 
 def stage_cards(model: MachineModel, words: Wording) -> tuple[StageCard, ...]:

@@ -77,6 +77,7 @@ class TakeIn:
     came_with : what came with it.
     condition : condition in words.
     place : where it is kept.
+    edition : id of the edition of the standard that its supply follows; empty where that is not known.
     intake : answers to the family's take-in questions, by question id.
     photo : the bytes of a photo, or the digest of one that was kept before; empty when none.
     caption : words under the photo.
@@ -90,6 +91,7 @@ class TakeIn:
     came_with: str = ""
     condition: str = ""
     place: str = ""
+    edition: str = ""
     intake: Mapping[str, bool] = field(default_factory=dict)
     photo: bytes | str = b""
     caption: str = ""

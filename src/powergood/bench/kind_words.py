@@ -72,4 +72,5 @@ DETAIL_WORDS: Mapping[str, str] = {
     "came_with": "Came with",
     "condition": "Condition",
     "place": "Place",
+    "edition": "Edition of the standard its supply follows",
 }

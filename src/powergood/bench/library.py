@@ -46,12 +46,13 @@ class Kept(Generic[Value]):
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """One kind of machine as known: its model, its family, the words for its ids, its pack's digest."""
+    """One kind of machine as known: its model, family and sheet, words for its ids, its pack's digest."""
 
     model: MachineModel
     family: Family
     words: Wording
     pack: str
+    sheet: ModelSheet | None = None
 
 
 class Library:
@@ -91,8 +92,8 @@ class Library:
             return f"{name} (not in the pack)"
         return (self.sheet(name) or self._pack_of[name].families[name]).title
 
-    def known(self, name: str) -> Known:
-        """Return what is known of a sheet or family.
+    def known(self, name: str, edition: str = "") -> Known:
+        """Return what is known of a sheet or family; with limits of `edition` where a machine follows one.
 
         Raises
         ------
@@ -101,16 +102,18 @@ class Library:
         if name not in self._pack_of:
             known = ", ".join(self.names())
             raise UnknownThing(f"No model sheet or family is called {name!r}. Known are: {known}.")
-        return self._known.get(name, lambda: self._compose(name))
+        return self._known.get((name, edition), lambda: self._compose(name, edition))
 
     def digest(self, name: str) -> str:
         """Return the digest of what is known of a sheet or family; empty where no pack has it."""
         return self.known(name).model.digest if name in self._pack_of else ""
 
-    def _compose(self, name: str) -> Known:
+    def _compose(self, name: str, edition: str) -> Known:
         pack, sheet = self._pack_of[name], self.sheet(name)
-        model = pack.machine(name)
-        return Known(model, pack.families[sheet.family if sheet else name], wording(model), pack.digest)
+        model = pack.by_edition(name, edition) if edition else pack.machine(name)
+        return Known(
+            model, pack.families[sheet.family if sheet else name], wording(model), pack.digest, sheet
+        )
 
     def compiled(
         self, name: str, year: int, intake: Mapping[str, bool], learned: Learned = NOTHING, who: str = ""

@@ -13,10 +13,14 @@ from powergood.record.timeline import Timeline, timeline
 
 @dataclass(frozen=True, slots=True)
 class MachineState:
-    """A machine as its facts leave it. `facts` are all of them, jobs' facts included, in order."""
+    """A machine as its facts leave it. `facts` are all of them, jobs' facts included, in order.
+
+    `edition` is the edition of the standard that its own supply follows, where that was said of it.
+    """
 
     details: TakenIn
     taken_in_at: str
+    edition: str = ""
     intake: Mapping[str, bool] = field(default_factory=dict)
     photos: tuple[Photo, ...] = ()
     facts: tuple[Fact, ...] = ()
@@ -27,8 +31,15 @@ class MachineState:
         """The machine's tag."""
         return self.details.tag
 
+    def detail(self, what: str) -> str:
+        """Return one of its `DETAILS` as it is now."""
+        return self.edition if what == EDITION else str(getattr(self.details, what))
 
-DETAILS = tuple(each.name for each in fields(TakenIn) if each.name != "tag")
+
+EDITION = "edition"
+"""The detail that says which edition of the standard its supply follows: of one machine, not of a model."""
+
+DETAILS = (*(each.name for each in fields(TakenIn) if each.name != "tag"), EDITION)
 """What can be described of a machine later."""
 
 
@@ -39,9 +50,11 @@ def machine_state(facts: Iterable[Fact]) -> MachineState | None:
     arrived = next((fact for fact in line.facts if isinstance(fact.body, TakenIn)), None)
     if arrived is None or not isinstance(arrived.body, TakenIn):
         return None
-    details, intake, photos = arrived.body, {}, []
+    details, intake, photos, edition = arrived.body, {}, [], ""
     for fact in line.facts:
         match fact.body:
+            case Described(what="edition", value=value):
+                edition = value
             case Described(what=what, value=value) if what in DETAILS:
                 details = described(details, what, value)
             case IntakeAnswer(question=question, yes=yes):
@@ -50,7 +63,7 @@ def machine_state(facts: Iterable[Fact]) -> MachineState | None:
                 photos.append(photo_of(fact))
             case _:
                 pass
-    return MachineState(details, seen_at(arrived), intake, tuple(photos), every, line)
+    return MachineState(details, seen_at(arrived), edition, intake, tuple(photos), every, line)
 
 
 def described(details: TakenIn, what: str, value: str) -> TakenIn:

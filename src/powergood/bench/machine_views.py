@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from powergood.bench.card_views import JobCard, MachineCard
 from powergood.bench.intake_views import IntakeLine, WantedFunction
 from powergood.bench.record_views import Photo, RecordLine
+from powergood.bench.stage_views import EditionLine
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +43,9 @@ class MachineView:
     record : all facts about it, oldest first.
     weak_points : what this model is known for, one sentence each.
     boot_routes : ways it can start a system.
+    editions : the editions of a standard that its supply may follow; none for most kinds.
+    edition : the one that its limits at first power come from; none where the family's own hold.
+    edition_said : true when that was said of this machine, and does not come from its sheet.
     kind_trouble : a sentence when its sheet is not in the pack; the record is shown all the same.
     """
 
@@ -57,3 +61,6 @@ class MachineView:
     weak_points: tuple[str, ...] = ()
     boot_routes: tuple[str, ...] = ()
     kind_trouble: str = ""
+    editions: tuple[EditionLine, ...] = ()
+    edition: EditionLine | None = None
+    edition_said: bool = False

@@ -6,6 +6,7 @@ from powergood.bench.advising import subject
 from powergood.bench.book import jobs_of, machine_of
 from powergood.bench.card_views import MachineCard
 from powergood.bench.cards import NO_WORDS, job_card, machine_card
+from powergood.bench.editions import edition_lines, edition_of
 from powergood.bench.intake_views import IntakeLine
 from powergood.bench.kinds import by_year, functions_of
 from powergood.bench.library import Known
@@ -39,6 +40,7 @@ def machine(ws: Workshop, tag: str) -> MachineView:
         known, trouble = None, str(error)
     sheet = ws.library.sheet(state.details.sheet)
     words = known.words if known else NO_WORDS
+    edition, said = edition_of(known, state) if known else (None, False)
     return MachineView(
         card=card,
         story=state.details.story,
@@ -52,6 +54,9 @@ def machine(ws: Workshop, tag: str) -> MachineView:
         weak_points=sheet.weak_points if sheet else (),
         boot_routes=sheet.boot_routes if sheet else (),
         kind_trouble=trouble,
+        editions=edition_lines(known.family) if known else (),
+        edition=edition,
+        edition_said=said,
     )
 
 

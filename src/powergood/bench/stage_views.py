@@ -121,6 +121,20 @@ class StageCard:
 
 
 @dataclass(frozen=True, slots=True)
+class EditionLine:
+    """An edition of the standard that a machine may follow.
+
+    edition : its id.
+    title : its name.
+    told_by : how a person tells it by looking.
+    """
+
+    edition: str
+    title: str
+    told_by: str
+
+
+@dataclass(frozen=True, slots=True)
 class FirstPower:
     """The stages of bring-up of one machine, and where a job stands in them.
 
@@ -128,6 +142,8 @@ class FirstPower:
     now : the stage to do, or the one that was stopped; none when all are done or there are none.
     words : one sentence that says where it stands.
     stopped : the first stage that was stopped and is not done since; none when there is none.
+    limits_of : a sentence that says which edition's limits the readings are held against; empty where the
+        kind knows no editions.
     told : what came of the last thing written down at a stage: done and by what, stopped, or each verdict.
     """
 
@@ -136,6 +152,7 @@ class FirstPower:
     words: str = ""
     stopped: StageCard | None = None
     told: str = ""
+    limits_of: str = ""
 
     @property
     def begun(self) -> bool:

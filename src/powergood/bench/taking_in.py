@@ -8,11 +8,12 @@ from powergood.bench.book import machine_of
 from powergood.bench.drafting import drafts_of
 from powergood.bench.intake_views import TakeIn
 from powergood.bench.library import Known
-from powergood.bench.machine_state import DETAILS
+from powergood.bench.machine_state import DETAILS, EDITION
 from powergood.bench.machine_views import MachineView
 from powergood.bench.machines import machine
 from powergood.bench.workshop import Workshop
 from powergood.errors import BadInput, UnknownThing
+from powergood.knowledge.model import Family
 from powergood.record.model import Body, Described, IntakeAnswer, PhotoTaken, TakenIn
 
 EARLIEST_YEAR = 1940
@@ -71,7 +72,8 @@ def _bodies(ws: Workshop, machine: TakeIn, tag: str, photo: str) -> list[Body]:
         place=machine.place,
     )
     answers = [IntakeAnswer(question, yes) for question, yes in machine.intake.items()]
-    return [details, *answers, *([PhotoTaken(photo, machine.caption)] if photo else [])]
+    edition = [Described(EDITION, machine.edition)] if machine.edition else []
+    return [details, *edition, *answers, *([PhotoTaken(photo, machine.caption)] if photo else [])]
 
 
 def _checked(ws: Workshop, machine: TakeIn) -> Known:
@@ -82,6 +84,7 @@ def _checked(ws: Workshop, machine: TakeIn) -> Known:
     except UnknownThing as error:
         raise UnknownThing(" ".join([*problems, str(error)])) from error
     unknown = [name for name in machine.intake if name not in known.words.intake]
+    problems += _edition_problems(known.family, machine.edition)
     problems += [f"There is no take-in question {name!r} for this kind." for name in unknown]
     if problems:
         raise BadInput(" ".join(problems))
@@ -93,6 +96,13 @@ def _year_problems(ws: Workshop, year: int) -> list[str]:
     if not year or EARLIEST_YEAR <= year <= this_year:
         return []
     return [f"The year {year} cannot be; write one from {EARLIEST_YEAR} to {this_year}."]
+
+
+def _edition_problems(family: Family, edition: str) -> list[str]:
+    known = [each.id for each in family.editions]
+    if not edition or edition in known:
+        return []
+    return [f"There is no edition {edition!r} for this kind; there are: {', '.join(known) or 'none'}."]
 
 
 def describe(ws: Workshop, tag: str, details: Mapping[str, str], *, key: str, who: str = "") -> MachineView:
@@ -108,11 +118,14 @@ def describe(ws: Workshop, tag: str, details: Mapping[str, str], *, key: str, wh
     problems += _year_problems(ws, int(year)) if year.isdecimal() else [f"{year!r} is no year."]
     if "name" in details and not details["name"].strip():
         problems.append("The name cannot be empty.")
+    if details.get(EDITION):
+        family = ws.library.known(details.get("sheet", state.details.sheet)).family
+        problems += _edition_problems(family, details[EDITION])
     if problems:
         raise BadInput(" ".join(problems))
     if "sheet" in details:
         ws.library.known(details["sheet"])
-    changed = {what: value for what, value in details.items() if value != str(getattr(state.details, what))}
+    changed = {what: value for what, value in details.items() if value != state.detail(what)}
     ws.store.append(
         drafts_of([Described(what, value) for what, value in changed.items()], key=key, machine=tag, who=who)
     )

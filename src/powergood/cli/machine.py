@@ -65,6 +65,7 @@ def print_machine(view: MachineView) -> None:
         "Came with": view.came_with,
         "Condition": card.condition,
         "Place": card.place,
+        "Supply": view.edition.title if view.edition else "",
         "Sheet": view.kind_trouble,
     }
     rows = [(f"  {name}", value) for name, value in details.items() if value]
@@ -92,6 +93,9 @@ def print_machine(view: MachineView) -> None:
 @click.option("--came-with", default="", help="What came with it.")
 @click.option("--condition", default="", help="Condition in words.")
 @click.option("--place", default="", help="Where it is kept.")
+@click.option(
+    "--edition", default="", help="Edition of the standard its supply follows, of those the kind has."
+)
 @click.option("--photo", type=click.Path(path_type=Path), help="Photo file (JPEG, PNG or HEIC).")
 @folder_option
 @who_option

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from powergood.errors import UnknownThing
@@ -76,3 +76,20 @@ class Pack:
         assert isinstance(made, MachineModel), made
         self._made[sheet_or_family] = made
         return made
+
+    def by_edition(self, sheet_or_family: str, edition: str) -> MachineModel:
+        """Return the machine with the limits at first power of an edition of the standard.
+
+        They hold in place of all that its sheet says of limits: whoever names the edition of one machine has
+        read it there. Nothing else changes, nor does the digest, for no advice rests on limits. An edition
+        that its family does not have changes nothing.
+        """
+        usual = self.machine(sheet_or_family)
+        family = self.families[usual.family]
+        if edition not in {each.id for each in family.editions}:
+            return usual
+        sheet = self.sheets.get(sheet_or_family) or ModelSheet(family.format, family.id, "", family.id)
+        laid = replace(sheet, edition=edition, limits=())
+        made = compose(family, self.subsystems.values(), laid, self.cautions, self.sources)
+        assert isinstance(made, MachineModel), made
+        return replace(usual, stages=made.stages, bring_up=made.bring_up)

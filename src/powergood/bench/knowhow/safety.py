@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Final
 
+from powergood.bench.editions import edition_lines
 from powergood.bench.first_power import stage_cards
 from powergood.bench.holding import held_in_words
 from powergood.bench.knowhow.family_page import check_line
@@ -13,7 +14,7 @@ from powergood.bench.knowhow.views import CheckLine, EditionLine, GateWords, Saf
 from powergood.bench.sentences import ticked_words
 from powergood.bench.wording import outcomes
 from powergood.bench.workshop import Workshop
-from powergood.knowledge.model import Family, Gate
+from powergood.knowledge.model import Gate
 from powergood.knowledge.stops import stops
 
 STOPS_FROM: Final = 0.3
@@ -49,11 +50,6 @@ def _editions(ws: Workshop, about: Reading) -> tuple[EditionLine, ...]:
     sheet = ws.library.sheet(about.kind)
     known = edition_lines(about.known.family)
     return tuple(each for each in known if sheet and each.edition == sheet.edition) or known
-
-
-def edition_lines(family: Family) -> tuple[EditionLine, ...]:
-    """Return the editions of a standard that a family's limits may come from."""
-    return tuple(EditionLine(each.id, each.title, each.told_by) for each in family.editions)
 
 
 def _gate(about: Reading, gate: Gate) -> GateWords:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from powergood.bench.knowhow.family_views import CheckLine
-from powergood.bench.stage_views import StageCard
+from powergood.bench.stage_views import EditionLine, StageCard
 from powergood.bench.step_views import CautionWords
 
 
@@ -45,20 +45,6 @@ class StopIf:
     check: str
     seen: str
     because: str
-
-
-@dataclass(frozen=True, slots=True)
-class EditionLine:
-    """An edition of the standard that a machine may follow.
-
-    edition : its id.
-    title : its name.
-    told_by : how a person tells it by looking.
-    """
-
-    edition: str
-    title: str
-    told_by: str
 
 
 @dataclass(frozen=True, slots=True)

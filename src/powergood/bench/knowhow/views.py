@@ -19,8 +19,9 @@ from powergood.bench.knowhow.family_views import (
 )
 from powergood.bench.knowhow.fault_views import FaultView, FixLine, NeighbourLine, SignLine
 from powergood.bench.knowhow.number_views import MovedLine, Named, NumberLine, SourceLine
-from powergood.bench.knowhow.safety_views import EditionLine, GateWords, SafetyView, StopIf
+from powergood.bench.knowhow.safety_views import GateWords, SafetyView, StopIf
 from powergood.bench.knowhow.search_views import FoundLine, SearchView
+from powergood.bench.stage_views import EditionLine
 
 __all__ = [
     "CheckGroup",

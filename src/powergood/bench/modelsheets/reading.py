@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TypeAlias
 
+from powergood.bench.editions import edition_lines
 from powergood.bench.knowhow.numbers import source_line
 from powergood.bench.knowhow.reading import named
-from powergood.bench.knowhow.safety import edition_lines
 from powergood.bench.library import Known, Library
 from powergood.bench.machine_views import CellLine
 from powergood.bench.modelsheets.differences import overrides

@@ -44,6 +44,8 @@ def describe(request: Request, form: Filled) -> Response:
         "condition": form.line("condition", longest=500),
         "place": form.line("place", longest=120),
     }
+    if "edition" in form.text:
+        details["edition"] = form.line("edition", longest=60)
     if not form.problems:
         try:
             bench.describe(request.app.state.workshop, tag, details, key=form.key, who=who(request))
