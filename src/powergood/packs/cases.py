@@ -8,7 +8,7 @@ from powergood.errors import Issue
 from powergood.ids import part_of
 from powergood.knowledge.model import MachineModel
 from powergood.knowledge.problems import did_you_mean
-from powergood.knowledge.references import UNSOURCED
+from powergood.knowledge.sourcing import UNSOURCED
 from powergood.packs.findings import drafts_in, intake_in
 from powergood.packs.folder import Entry
 from powergood.packs.marked import Document, Trail
