@@ -55,12 +55,11 @@ WHY_MISSED = {
     " capacitors, a tired supply and memory freeze a machine of these years as well.",
     "lock-ups-with-one-card": "One complaint and nothing else; the finder went by a pattern he does"
     " not tell.",
-    "picture-code-and-dirty-edges": "The contact came and went at each start; dirt at an edge is told here as"
-    " one that stays, and a card lifted in its slot as one that comes and goes.",
+    "picture-code-and-dirty-edges": "The contact came and went, and did something else at each start: a code,"
+    " silence, stripes. A fault is told here either as one that stays or as one that does the same whenever"
+    " it comes.",
     "supply-opened-last": "Two regulators were renewed and it stayed dead; nobody had measured the supply"
     " outside, which is the first thing the advice asks for.",
-    "three-alike-after-a-glitch": "It is not told whether the disk spun; one that its controller refuses"
-    " shows the same and is met oftener.",
     "update-blamed": "It stops in its self-test and no more is known. Modules not well seated stop there as"
     " well, and are met twice as often as bad ones.",
 }
