@@ -265,7 +265,9 @@ def test(words: Sequence[str]) -> int:
         say(f"{line}\nNo browser could be found or fetched: THE PAGE TESTS ARE SKIPPED.\n{line}")
         if os.environ.get("CI"):
             raise Stop("On CI the page tests are never skipped.")
-    command = [str(python), "-m", "pytest", "-n", "2", *without, *words]
+    # Modules are kept whole: what one prepares for its tests is then made once, not on both workers.
+    shared_out = ["-n", "2", "--dist", "loadscope", "--no-loadscope-reorder"]
+    command = [str(python), "-m", "pytest", *shared_out, *without, *words]
     return subprocess.run(command, cwd=ROOT, env=environment).returncode
 
 
