@@ -1,19 +1,25 @@
-"""A workshop in a temporary folder with a clock of its own; knowledge is the shipped pack, read once."""
+"""A workshop in a temporary folder with a clock of its own; knowledge is the shipped pack, read once.
+
+Many tests begin alike, so equal advice is worked out once for all of them.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
-from powergood.bench import open_job, take_in
+from powergood.bench import advising, open_job, take_in
 from powergood.bench.intake_views import TakeIn
 from powergood.bench.library import Library
 from powergood.bench.recording import write_down
 from powergood.bench.workshop import Workshop
+from powergood.diagnosis import Advice, CompiledModel, Preferences, advise
 from powergood.packs import builtin_pack
+from powergood.record import Timeline
 from powergood.record.model import GateAnswered
 
 
@@ -33,6 +39,23 @@ class SteppingClock:
 def library() -> Library:
     """The shipped pack; shared, since composing and compiling are pure."""
     return Library((builtin_pack(),))
+
+
+@pytest.fixture(scope="session", autouse=True)
+def equal_advice_worked_out_once() -> Iterator[None]:
+    """Let tests share advice: it is a pure function of machine and facts, whenever those were written."""
+    kept: dict[object, tuple[CompiledModel, Advice]] = {}
+
+    def shared(model: CompiledModel, line: Timeline, wants: Preferences) -> Advice:
+        facts = tuple((fact.number, replace(fact.draft, key="", seen_at="")) for fact in line.facts)
+        key = (id(model), facts, wants)
+        if key not in kept:
+            kept[key] = model, advise(model, line, wants)  # the model too, so that its id stays its own
+        return kept[key][1]
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(advising, "advise", shared)
+        yield
 
 
 @pytest.fixture
