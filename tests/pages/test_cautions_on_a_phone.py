@@ -51,6 +51,9 @@ def card(page, address):
     found = page.locator("details.other", has=page.locator(f"input[value='{FIX}']"))
     if not found.count():
         return page.locator("section.card")
+    others = page.locator("details[data-fold=others]:not([open]) > summary")
+    if others.count():
+        others.click()
     found.locator("summary").first.click()
     return found
 

@@ -24,7 +24,7 @@ from powergood.web.know_contexts import KnowPage
 from powergood.web.taught_contexts import TaughtPages
 
 Paper = Literal["as-set", "day", "night"]
-Landing = Literal["top", "stage", "gates", "step", "cutaway", "wanted", "record"]
+Landing = Literal["top", "stage", "gates", "step", "noted", "cutaway", "wanted", "record"]
 """The parts of a job's page at which the words of what was just written down can stand."""
 
 

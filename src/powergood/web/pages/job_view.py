@@ -88,10 +88,10 @@ LANDINGS: Final[Mapping[str, Landing]] = {
     "gate-": "gates",
     "step-": "step",
     "withdraw-": "record",
-    "note": "record",
-    "photo": "record",
-    "reading": "record",
-    "part": "record",
+    "note": "noted",
+    "photo": "noted",
+    "reading": "noted",
+    "part": "noted",
     "opening-": "cutaway",
     "wanted": "wanted",
 }
@@ -105,7 +105,7 @@ def landing(form: str) -> Landing:
 
 def _landing_there(job: JobView, lands: Landing) -> Landing:
     """Return where the words stand on this showing of the page: a part that is gone leads to the next."""
-    if job.standing != "open" and lands in ("stage", "gates", "step"):
+    if job.standing != "open" and lands in ("stage", "gates", "step", "noted"):
         return "top"
     if lands == "stage" and not job.first_power.stages:
         lands = "step"

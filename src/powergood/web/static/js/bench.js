@@ -3,6 +3,7 @@
  * before they are sent, and the eye led to what is new. Every form works without it.
  */
 import { keepWords, forgetSent } from "./kept.js";
+import { fold, unfold } from "./folds.js";
 import { startStopwatches } from "./stopwatch.js";
 import { watchMarks } from "./marks.js";
 import { showPreviews } from "./preview.js";
@@ -11,6 +12,7 @@ document.documentElement.classList.add("scripted");
 
 /** Attach everything below `root` that is not attached yet. */
 function attach(root) {
+  fold(root);
   startStopwatches(root);
   showPreviews(root);
   watchMarks(root);
@@ -24,6 +26,7 @@ if (page && page !== location.pathname) history.replaceState(null, "", page);
 
 forgetSent(document.body.dataset.said !== "");
 attach(document);
+unfold(location.hash);
 
 // The words of how near the plan is to the best come in by themselves; no form was sent for them.
 const cameByItself = (event) => event.detail.ctx?.sourceElement?.id === "near-figures";
