@@ -67,6 +67,21 @@ def test_a_photo_joins_the_record_of_its_job_with_its_caption(visitor, workshop)
     assert 'src="/photos/' in page
 
 
+def test_a_photo_is_in_the_book_before_its_jobs_page_is_worked_out(visitor, workshop, monkeypatch):
+    number = visitor.job_with_complaint()
+    at = f"/jobs/{number}"
+    fields = {**visitor.form(visitor.open(at), f"{at}/photos"), "caption": "crust"}
+
+    def fails(*_args: object) -> None:
+        raise RuntimeError("the page cannot be worked out")
+
+    with monkeypatch.context() as broken:
+        broken.setattr(bench, "job", fails)
+        with pytest.raises(RuntimeError):
+            visitor.post(f"{at}/photos", fields, {"photo": ("IMG_2.jpg", _jpeg(), "image/jpeg")})
+    assert [photo.caption for photo in bench.job(workshop, number).photos] == ["crust"]
+
+
 def test_a_bad_photo_on_a_job_gets_415_and_keeps_the_caption(visitor, workshop):
     number = visitor.job_with_complaint()
     at = f"/jobs/{number}"

@@ -18,7 +18,7 @@ Public names (results are views; `key` makes a resend add nothing):
     describe(ws, tag, {what: value}, *, key, who) -> MachineView     details changed later
     answer_intake(ws, tag, {question: yes}, *, key, who) -> MachineView
     keep_photo(ws, data) -> str                                      the digest, before any fact; BadPhoto
-    add_photo(ws, photo, *, tag, job=0, caption="", key, who) -> str bytes or digest; BadPhoto
+    add_photo(ws, photo, *, tag="", job=0, caption="", key, who) -> str bytes or digest; BadPhoto
 
     complaints(ws, sheet, words, complaint="") -> ComplaintMatch
     open_job(ws, tag, *, words, complaint="", wanted=(), key, who) -> int

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from powergood.bench.book import machine_of
+from powergood.bench.book import job_of, machine_of
 from powergood.bench.drafting import drafts_of
 from powergood.bench.intake_views import TakeIn
 from powergood.bench.library import Known
@@ -162,16 +162,26 @@ def keep_photo(ws: Workshop, photo: bytes | str) -> str:
 
 
 def add_photo(
-    ws: Workshop, photo: bytes | str, *, tag: str, job: int = 0, caption: str = "", key: str, who: str = ""
+    ws: Workshop,
+    photo: bytes | str,
+    *,
+    tag: str = "",
+    job: int = 0,
+    caption: str = "",
+    key: str,
+    who: str = "",
 ) -> str:
     """Keep a photo, or one that was kept before by its digest, with a machine and with a job of it.
+
+    Without a tag it goes with the job's machine; nothing of the job is worked out for it.
 
     Returns its digest.
 
     Raises
     ------
-    BadPhoto : it is no photo, or too large to open safely.
+    BadPhoto : it is no photo, or too large to open safely. UnknownThing : no such machine or job.
     """
+    tag = tag or job_of(ws, job).tag
     machine_of(ws, tag)
     digest = keep_photo(ws, photo)
     ws.store.append(drafts_of((PhotoTaken(digest, caption),), key=key, machine=tag, job=job, who=who))

@@ -45,8 +45,7 @@ def add_photo(request: Request, form: Filled) -> Response:
         form.problems.setdefault("photo", "Choose a photo first.")
     if form.problems:
         return unmended(request, form, number, status_of(form))
-    tag = bench.job(ws, number).machine.tag
-    bench.add_photo(ws, photo, tag=tag, job=number, caption=caption, key=form.key, who=who(request))
+    bench.add_photo(ws, photo, job=number, caption=caption, key=form.key, who=who(request))
     return saved(request, bench.job(ws, number), "photo")
 
 
