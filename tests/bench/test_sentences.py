@@ -77,3 +77,11 @@ def test_what_was_typed_beside_a_fact_is_its_note() -> None:
     assert note_of(fact(r.GateAnswered("quarantine", True, "dry"))) == "dry"
     assert note_of(fact(r.CannotDo("torch", "no torch"))) == "no torch"
     assert note_of(fact(r.Opened("palm-rest"))) == ""
+
+
+@pytest.mark.parametrize("learned", ["", "4a388368a58c" * 5])
+def test_what_a_job_rests_on_is_said_without_a_digest(words: Wording, learned: str) -> None:
+    said = fact_sentence(fact(r.Pinned("2a3f50797fc7" * 5, learned)), words)
+    assert "2a3f50" not in said
+    assert "4a3883" not in said
+    assert ("closed" in said) == bool(learned)

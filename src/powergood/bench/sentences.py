@@ -120,8 +120,8 @@ def _job_opened(body: JobOpened, words: Wording) -> str:
 
 
 def _pinned(body: Pinned, words: Wording) -> str:
-    learned = f" and on learned numbers {body.learned[:12]}" if body.learned else ""
-    return f"Advice rests on pack {body.packs[:12]}{learned}"
+    taught = ", and the jobs closed so far have taught" if body.learned else ""
+    return f"From here on the advice rests on what the packs say{taught}"
 
 
 def _wanted(body: WantedSet, words: Wording) -> str:
