@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from powergood.bench.grid_views import GridView
@@ -11,7 +12,7 @@ from powergood.bench.openings import outermost_first, still_closed
 from powergood.bench.step_views import Leaning, OutcomeKey, StepCard
 from powergood.bench.timing import choices
 from powergood.bench.wording import Wording, outcomes, split_step
-from powergood.diagnosis import Advice, Step
+from powergood.diagnosis import Advice, Against, Step
 from powergood.knowledge.model import Check
 from powergood.record.timeline import Bench
 from powergood.units import in_100
@@ -31,10 +32,16 @@ _DONE_KEYS = {
 }
 
 
+def told_once(against: Sequence[Against]) -> tuple[str, ...]:
+    """Return what a step is held against in words, each step once: what is obvious says more of it."""
+    obvious = {each.step for each in against if each.because != "next best"}
+    return tuple(each.words for each in against if each.because != "next best" or each.step not in obvious)
+
+
 def step_cards(advice: Advice, words: Wording) -> tuple[StepCard, ...]:
     """Return the cards of all advised steps, best first; the first says what it is held against."""
     cards = [step_card(each, words) for each in advice.steps]
-    first = [replace(each, against=tuple(other.words for other in advice.against)) for each in cards[:1]]
+    first = [replace(each, against=told_once(advice.against)) for each in cards[:1]]
     return (*first, *cards[1:])
 
 
