@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from powergood import bench
 from powergood.bench import Workshop
+from powergood.bench.book import job_of
 from powergood.bench.intake_views import TakeIn
 from powergood.bench.library import Library
+from powergood.bench.stage_holds import after_stages
+from powergood.bench.step_cards import step_card
 from powergood.errors import BadInput, Refused, UnknownThing
 from powergood.record.model import Finding, GateAnswered, Reading
 
@@ -345,3 +349,57 @@ def test_good_readings_of_a_stage_that_waits_for_a_tick_say_that_it_does(ws) -> 
     assert "tick below" not in view.first_power.told
     view = bench.note_readings(ws, 1, "supply-alone", {"twelve": "12.1"}, key="s")
     assert view.first_power.told.endswith("All of it is in order; tick below that the stage is done.")
+
+
+def test_what_a_stage_forbids_is_not_advised_while_it_is_not_through(ws) -> None:
+    bench.record(ws, 1, [GateAnswered("supply-proven", True)], key="p")
+    words = ws.library.known(SHEET).words
+    held = {}
+    for stage in [each.stage for each in bench.job(ws, 1).first_power.stages]:
+        view = bench.job(ws, 1)
+        shown = {each.step for each in (view.next, *view.steps) if each}
+        checks = [each.step for each in view.advice.steps if each.kind == "check"]
+        held[stage] = [each for each in checks if words.checks[each].power != "off" and each not in shown]
+        out = {home.id for home in words.homes.values() if home.id in words.stages[stage].out}
+        for check in (words.checks[each] for each in shown if each in words.checks):
+            if view.first_power.now.stage == stage and check.power != "off":
+                assert words.stages[stage].power != "off", (stage, check.id)
+                assert check.id == words.stages[stage].check or out <= {*check.out}, (stage, check.id)
+        bench.finish_stage(ws, 1, stage, "let go here", key=f"k{stage}")
+    assert held["board-ohms"]
+    assert bench.job(ws, 1).next_waits == ""
+
+
+def test_where_the_best_step_waits_the_stage_is_said_to_be_the_step(ws) -> None:
+    bench.record(ws, 1, [GateAnswered("supply-proven", True)], key="p")
+    bench.finish_stage(ws, 1, "supply-alone", "read last week", key="k")
+    view = bench.job(ws, 1)
+    words = ws.library.known(SHEET).words
+    cards = [step_card(each, words) for each in view.advice.steps]
+    start = next(each for each in cards if each.kind == "check" and words.checks[each.step].power == "start")
+    look = replace(start, step="rail-ohms", ask="Measure")
+    stop = replace(start, step="stop", kind="stop")
+    power, here = view.first_power, job_of(ws, 1).bench
+    free, said = after_stages((start, look, stop), power, words, here)
+    assert free == (look, stop)
+    assert start.ask.rstrip(".") in said
+    assert "stage 2 of 6, Board: each rail to ground, unplugged" in said
+    assert after_stages((start, stop), power, words, here)[0] == ()
+    assert after_stages((look, start), power, words, here) == ((look,), "")
+
+
+def test_the_stages_left_are_let_go_in_words_but_not_what_proves_the_supply(ws) -> None:
+    with pytest.raises(Refused, match="Supply proven"):
+        bench.let_stages_go(ws, 1, "ran last week", key="a")
+    bench.record(ws, 1, [GateAnswered("supply-proven", True)], key="p")
+    with pytest.raises(Refused, match="in words"):
+        bench.let_stages_go(ws, 1, " ", key="b")
+    view = bench.let_stages_go(ws, 1, "ran last week", key="c")
+    assert view.first_power.now is None
+    assert view.next_waits == ""
+
+
+def test_a_stage_that_was_stopped_is_not_let_go_with_the_rest(ws) -> None:
+    bench.stop_stage(ws, 1, "supply-alone", "smoke", key="s")
+    with pytest.raises(Refused, match="was stopped"):
+        bench.let_stages_go(ws, 1, "ran last week", key="c")

@@ -164,6 +164,8 @@ def test_bad_cells_of_a_grid_are_noted_by_name(run: Run, folder: Path) -> None:
 def test_why_says_why_the_next_step_is_advised_and_against_what(run: Run, folder: Path) -> None:
     gates = [word for gate in GATES for word in ("--gate", gate)]
     assert run("job", "note", "1", *gates, "--workshop", folder).exit_code == 0
+    let_go = run("job", "stage", "1", "rest", "--done", "--text", "ran last week", "--workshop", folder)
+    assert let_go.exit_code == 0, let_go.output
     said = run("job", "why", "1", "--workshop", folder).output
     answer = json.loads(run("job", "why", "1", "--json", "--workshop", folder).output)
     assert answer["next"]["step"] in said

@@ -41,6 +41,7 @@ Public names (results are views; `key` makes a resend add nothing):
     stop(ws, job, because, *, key, who) -> JobView
     note_readings(ws, job, stage, {limit: text}, *, instrument, with_check, key, who) -> JobView
     finish_stage(ws, job, stage, how="", *, key, who) -> JobView     a stage of bring-up is done; Refused
+    let_stages_go(ws, job, how, *, key, who) -> JobView              the stages left are let go; Refused
     stop_stage(ws, job, stage, seen, because="", *, key, who) -> JobView
     sign_off(ws, job, words="", *, key, who) -> JobView              Refused when unproven and no words
 
@@ -82,7 +83,7 @@ from powergood.bench.recording import (
     stop,
 )
 from powergood.bench.sheet_advice import advise_sheet
-from powergood.bench.stage_acts import finish_stage, note_readings, readings_of, stop_stage
+from powergood.bench.stage_acts import finish_stage, let_stages_go, note_readings, readings_of, stop_stage
 from powergood.bench.taking_back import withdraw
 from powergood.bench.taking_in import add_photo, answer_intake, describe, keep_photo, next_tag, take_in
 from powergood.bench.taught_page import taught
@@ -108,6 +109,7 @@ __all__ = [
     "keep_photo",
     "kinds",
     "learned_numbers",
+    "let_stages_go",
     "machine",
     "machines",
     "marked_words",

@@ -6,11 +6,14 @@ from collections.abc import Sequence
 
 from powergood.bench.advising import Subject, advised
 from powergood.bench.card_views import JobCard, MachineCard
+from powergood.bench.first_power import first_power
 from powergood.bench.gate_cards import gate_cards
 from powergood.bench.job_state import JobState
 from powergood.bench.machine_state import MachineState
 from powergood.bench.pad import leading_parts
 from powergood.bench.plan_words import where
+from powergood.bench.stage_holds import next_in_stages
+from powergood.bench.stage_views import NO_STAGES
 from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
 from powergood.diagnosis import Advice, Step
@@ -61,15 +64,17 @@ def job_card(ws: Workshop, about: Subject, machine: MachineCard) -> JobCard:
     answer = advised(ws, about) if job.standing == "open" else None
     advice = answer.advice if answer else None
     step = next_step(advice)
+    power = first_power(about) if advice else NO_STAGES
+    stage, stage_minutes = next_in_stages(advice.steps if advice else (), power, words, job.bench)
     return JobCard(
         number=job.number,
         title=job.title,
         machine=machine,
         standing=job.standing,
         where=where(job, advice, gate_cards(words, job.line, advice), words),
-        next_step=(step.ask or words.step(step.step)) if step else "",
+        next_step=stage or ((step.ask or words.step(step.step)) if step else ""),
         next_kind=step.kind if step else "",
-        next_minutes=step.minutes if step else 0.0,
+        next_minutes=stage_minutes if stage else step.minutes if step else 0.0,
         suspects=leading_parts(advice, words),
         unproven=_unproven(advice),
         waits_for=job.waits.waits_for if job.waits else "",

@@ -56,7 +56,13 @@ def first_power(about: Subject) -> FirstPower:
         stopped,
         told(cards, now),
         limits_of(about.known, about.machine),
+        now is not None and (any(standing.worked for _, standing in standings) or not _started(about)),
     )
+
+
+def _started(about: Subject) -> bool:
+    """Tell whether any start of a machine is written down, in this job or another."""
+    return any(each.bench.power_up for each in (about.job, *jobs_of(about.machine)))
 
 
 def stage_cards(model: MachineModel, words: Wording) -> tuple[StageCard, ...]:

@@ -32,6 +32,7 @@ from powergood.bench.plan_words import (
 from powergood.bench.record_lines import record_lines
 from powergood.bench.ribbon import ribbon
 from powergood.bench.ribbon_views import Ribbon
+from powergood.bench.stage_holds import after_stages
 from powergood.bench.step_cards import refit_cards, step_cards, unpowered_cards
 from powergood.bench.step_views import StepCard
 from powergood.bench.taught_page import rests_on
@@ -62,6 +63,8 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
     cards = step_cards(advice, words) if advice else ()
     if advice and advice.done and state.under_way:
         cards = (*refit_cards(words, state.bench), *cards)
+    power = first_power(about)
+    cards, waits = after_stages(cards, power, words, state.bench)
     known = about.known
     chances = beliefs(ws, about)
     cleared = (
@@ -106,7 +109,8 @@ def job_view(ws: Workshop, about: Subject) -> JobView:
         rests_on=rests_on(ws, state),
         enough=enough(ws, about, advice),
         so_far=so_far(ws, about, advice),
-        first_power=first_power(about),
+        first_power=power,
+        next_waits=waits,
     )
 
 

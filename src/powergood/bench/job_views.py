@@ -112,6 +112,7 @@ class JobView:
     enough : limits that the advised step would pass, one sentence each.
     so_far : one sentence: what the job has cost so far.
     first_power : the stages of bring-up, and where the job stands in them.
+    next_waits : one sentence where the best step waits for the stages, and is left out of `next` and `steps`.
     """
 
     number: int
@@ -152,6 +153,7 @@ class JobView:
     enough: tuple[str, ...] = ()
     so_far: str = ""
     first_power: FirstPower = NO_STAGES
+    next_waits: str = ""
     beside: tuple[Beside, ...] = ()
 
 

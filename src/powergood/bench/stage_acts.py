@@ -159,6 +159,29 @@ def finish_stage(ws: Workshop, job: int, stage: str, how: str = "", *, key: str,
     return record(ws, job, bodies, key=key, who=who)
 
 
+def let_stages_go(ws: Workshop, job: int, how: str, *, key: str, who: str = "") -> JobView:
+    """Write down, of every stage that is left, that it is let go and why: the machine has run already.
+
+    Raises
+    ------
+    Refused : no words say why, a stage is stopped, or a gate that a stage left proves is not met.
+    """
+    state = job_of(ws, job)
+    about = subject(ws, state, machine_of(ws, state.tag))
+    power = first_power(about)
+    left = [card for card in power.stages if card.standing != "done"]
+    if not how.strip():
+        raise Refused("Say in words why: where and when it ran, and with what fitted.")
+    if power.stopped:
+        raise Refused(f"{power.stopped.title} was stopped; what stopped it is looked into first.")
+    stages = about.known.words.stages if about.known else {}
+    gates = dict.fromkeys(gate for card in left for gate in stages[card.stage].meets)
+    unmet = [about.known.words.gate(gate) for gate in gates if gate not in state.bench.gates and about.known]
+    if unmet:
+        raise Refused(f"First: {'; '.join(unmet)}. That it ran does not prove it.")
+    return record(ws, job, [GateAnswered(card.stage, True, how.strip()) for card in left], key=key, who=who)
+
+
 def stop_stage(
     ws: Workshop, job: int, stage: str, seen: str, because: str = "", *, key: str, who: str = ""
 ) -> JobView:

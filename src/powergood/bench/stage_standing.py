@@ -38,7 +38,7 @@ class Standing:
     """Where one stage stands: answered done (true), stopped (false) or not at all, and its readings.
 
     `labels` are the figures on labels that limits in per cent are of, by limit. `at` is the number of the
-    last fact that moved it.
+    last fact that moved it. `worked` says that a person wrote something down at the stage itself.
     """
 
     done: bool | None = None
@@ -46,6 +46,7 @@ class Standing:
     reads: Mapping[str, Read] = field(default_factory=dict)
     labels: Mapping[str, Reading] = field(default_factory=dict)
     at: int = 0
+    worked: bool = False
 
     @property
     def places(self) -> dict[str, Place]:
@@ -77,14 +78,14 @@ def _after(now: Standing, fact: Fact, stage: Stage, limits: Mapping[str, Limit])
     body, at = fact.body, fact.number
     match body:
         case GateAnswered(gate=name, met=True, how=how) if name == stage.id:
-            return replace(now, done=True, how=how, at=at)
+            return replace(now, done=True, how=how, at=at, worked=True)
         case GateAnswered(gate=name, how=how) if name == stage.id:
-            return replace(now, done=False, how=how, reads={}, at=at)
+            return replace(now, done=False, how=how, reads={}, at=at, worked=True)
         case Reading(quantity=name) if name in limits:
             limit = limits[name]
             read = read_against(limit, body, now.labels.get(limit.id))
             reads = {**now.reads, limit.id: read} if read else now.reads
-            return replace(now, done=None, how="", reads=reads, at=at) if read else now
+            return replace(now, done=None, how="", reads=reads, at=at, worked=True) if read else now
         case Finding(check=check, outcome=outcome, told=False, sure=True) if check == stage.check and check:
             if outcome == GOOD and now.done is None and not outside(now.places.values()):
                 return replace(now, done=True, how=_found_good(now, stage), at=at)

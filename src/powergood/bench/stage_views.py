@@ -144,6 +144,8 @@ class FirstPower:
     stopped : the first stage that was stopped and is not done since; none when there is none.
     limits_of : a sentence that says which edition's limits the readings are held against; empty where the
         kind knows no editions.
+    leads : true while the stages are what to do next: one was begun in this job, or this machine has had no
+        start that is written down. Steps that want more than the present stage allows wait for them.
     told : what came of the last thing written down at a stage: done and by what, stopped, or each verdict.
     """
 
@@ -153,6 +155,7 @@ class FirstPower:
     stopped: StageCard | None = None
     told: str = ""
     limits_of: str = ""
+    leads: bool = False
 
     @property
     def begun(self) -> bool:

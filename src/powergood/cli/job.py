@@ -94,9 +94,9 @@ def _print_why(view: JobView, as_json: bool) -> None:
         print_json({"next": card, "against": view.advice.against if view.advice else ()})
         return
     if card is None:
-        click.echo(view.engine_trouble or "Nothing is left to do but to sign off.")
+        click.echo(view.engine_trouble or view.next_waits or "Nothing is left to do but to sign off.")
         return
-    for words in (f"{card.ask}  [{card.step}]", card.why, *card.against):
+    for words in filter(None, (view.next_waits, f"{card.ask}  [{card.step}]", card.why, *card.against)):
         click.echo(words)
     for words in card.wrong_when:
         click.echo(f"It can mislead: {words}")

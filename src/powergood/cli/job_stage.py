@@ -11,6 +11,9 @@ from powergood.cli.place import folder_option, json_option, opened, who_option
 from powergood.cli.printing import print_json
 from powergood.errors import BadInput
 
+REST = "rest"
+"""What stands for all the stages that are left, in place of a stage's id."""
+
 
 @click.command()
 @click.argument("number", type=int)
@@ -39,7 +42,8 @@ def stage(
 ) -> None:
     """Write down readings at STAGE of bring-up of job NUMBER, that it is done, or why it was stopped.
 
-    READINGS are READING=VALUE, such as five="5.02 V"; `job show` names them.
+    READINGS are READING=VALUE, such as five="5.02 V"; `job show` names them. `rest --done --text WHY` lets
+    all stages go that are left, of a machine that has run already.
     """
     # Deferred: the engine takes a third of a second to load, which the help must not wait for.
     from powergood import bench
@@ -59,7 +63,9 @@ def stage(
             view = bench.note_readings(
                 workshop, number, stage_id, texts, instrument=meter, with_check=not no_check, key=key, who=who
             )
-        if done:
+        if done and stage_id == REST:
+            view = bench.let_stages_go(workshop, number, text, key=workshop.new_key(), who=who)
+        elif done:
             view = bench.finish_stage(workshop, number, stage_id, text, key=workshop.new_key(), who=who)
         if seen:
             known = {item.id for card in view.first_power.stages for item in card.stop_if}

@@ -75,8 +75,10 @@ def _reading_rows(each: StageReading) -> Iterator[tuple[str, ...]]:
 
 
 def _print_steps(view: JobView) -> None:
+    if view.next_waits:
+        click.echo(view.next_waits)
     if view.next:
-        click.echo(heading("Next"))
+        click.echo(heading("Besides" if view.next_waits else "Next"))
         click.echo("\n".join(step_lines(view.next)))
         click.echo(f"  {view.nearness} {view.figures}")
     weighed = [card for card in view.steps if card.kind != "gate"]

@@ -64,6 +64,18 @@ def finish(request: Request, form: Filled) -> Response:
     )
 
 
+def let_go(request: Request, form: Filled) -> Response:
+    """Write down that the stages left are let go, and why."""
+    ws, number = request.app.state.workshop, number_of(request)
+    how = form.line("how")
+    return _write(
+        request,
+        form,
+        lambda: bench.let_stages_go(ws, number, how, key=form.key, who=who(request)),
+        "how",
+    )
+
+
 def stop(request: Request, form: Filled) -> Response:
     """Write down that a stage was stopped, and at what."""
     ws, number, stage = request.app.state.workshop, number_of(request), _stage(form)
