@@ -83,8 +83,15 @@ def test_a_stage_that_is_done_meets_the_gate_that_it_proves(ws) -> None:
     assert view.first_power.now.stage == "board-ohms"
 
 
-def test_a_gate_that_is_ticked_by_hand_makes_its_stage_done_and_taking_it_back_undoes_it(ws) -> None:
+def test_the_tick_of_a_gate_does_not_make_the_stage_done_that_proves_it(ws) -> None:
     view = bench.record(ws, 1, [GateAnswered("supply-proven", True)], key="g")
+    assert card(view, "supply-alone").standing == "now"
+    with pytest.raises(Refused, match="not read yet: 5 V rail, 12 V rail"):
+        bench.finish_stage(ws, 1, "supply-alone", key="d")
+
+
+def test_taking_back_the_gate_that_a_stage_proved_undoes_the_stage(ws) -> None:
+    view = bench.finish_stage(ws, 1, "supply-alone", "read last week", key="d")
     assert card(view, "supply-alone").standing == "done"
     view = bench.record(ws, 1, [GateAnswered("supply-proven", False)], key="h")
     assert card(view, "supply-alone").standing == "now"
@@ -310,16 +317,30 @@ def test_a_finding_pressed_by_hand_stays_when_a_reading_is_taken_back(ws) -> Non
     assert [line.withdrawn for line in view.record if line.kind == "finding"][-1] is False
 
 
-def test_a_stage_completed_by_its_readings_says_so_and_by_which(ws) -> None:
-    to_rails(ws)
-    view = bench.note_readings(ws, 1, "board-rails", {"five": "5.02", "twelve": "12.1"}, key="r")
-    done = card(view, "board-rails")
-    assert done.standing == "done"
+@pytest.mark.parametrize("stage", ["supply-alone", "board-ohms", "board-rails"])
+def test_good_readings_never_end_a_stage_so_that_the_tick_after_them_is_for_that_stage(ws, stage) -> None:
+    good = {"five": "5.02", "twelve": "12.1", "five-ohms": "38", "twelve-ohms": "410"}
+    model = ws.library.known(SHEET).words
+    texts = {limit.id: good[limit.id] for limit in model.stages[stage].limits if limit.id in good}
+    for before in ("supply-alone", "board-ohms", "board-bare")[: list(model.stages).index(stage)]:
+        bench.finish_stage(ws, 1, before, "let go here", key=f"k{before}")
+    view = bench.note_readings(ws, 1, stage, texts, key="r")
+    assert view.first_power.now.stage == stage
+    assert "tick below that the stage is done" in view.first_power.told
+    view = bench.finish_stage(ws, 1, stage, key="d")
+    assert card(view, stage).standing == "done"
+    assert [each.standing for each in view.first_power.stages].count("done") == list(model.stages).index(
+        stage
+    ) + 1
+
+
+def test_a_check_found_good_by_a_look_of_its_own_is_not_asked_again_as_a_stage(ws) -> None:
+    bench.finish_stage(ws, 1, "supply-alone", "let go here", key="k")
+    view = bench.record(ws, 1, [Finding("rail-ohms", "good")], key="f")
+    assert card(view, "board-ohms").standing == "done"
     assert view.first_power.told.startswith(
-        f"Stage {done.number}, {done.title}, is done: inside the limits: "
+        "Stage 2, Board: each rail to ground, unplugged, is done: its check"
     )
-    assert "5.02" in view.first_power.told
-    assert "12.1" in view.first_power.told
 
 
 def test_a_reading_that_is_not_plainly_good_says_what_to_do_next(ws) -> None:

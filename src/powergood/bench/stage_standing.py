@@ -1,8 +1,9 @@
 """Where a job stands in the stages of bring-up: from the facts of the record alone.
 
-A stage is done when it was answered so, when the gates that it proves were ticked, or when its check was
-found good; it is stopped when it was answered so, or when a reading lies outside its limits. The last word
-counts. Readings of before a stop say nothing about the try after it.
+A stage is done when it was answered so, or when its check was found good by a look of its own; it is stopped
+when it was answered so, or when a reading lies outside its limits. Readings alone do not make it done, for
+they do not say that nothing of its stop list was seen; nor does the tick of a gate that it proves. The last
+word counts. Readings of before a stop say nothing about the try after it.
 """
 
 from __future__ import annotations
@@ -64,14 +65,7 @@ def standing_of(stage: Stage, line: Timeline, gates: Collection[str]) -> Standin
         return replace(now, done=None, how="")
     if now.done is None and outside(now.places.values()):
         return replace(now, done=False, how="a reading lies outside its limits")
-    if now.done is None and stage.meets and all(gate in gates for gate in stage.meets):
-        ticked = [fact.number for fact in line.facts if _ticks(fact, stage)]
-        return replace(now, done=True, how="its safety condition is ticked", at=max([now.at, *ticked]))
     return now
-
-
-def _ticks(fact: Fact, stage: Stage) -> bool:
-    return isinstance(fact.body, GateAnswered) and fact.body.gate in stage.meets
 
 
 def _after(now: Standing, fact: Fact, stage: Stage, limits: Mapping[str, Limit]) -> Standing:
@@ -87,18 +81,12 @@ def _after(now: Standing, fact: Fact, stage: Stage, limits: Mapping[str, Limit])
             reads = {**now.reads, limit.id: read} if read else now.reads
             return replace(now, done=None, how="", reads=reads, at=at, worked=True) if read else now
         case Finding(check=check, outcome=outcome, told=False, sure=True) if check == stage.check and check:
-            if outcome == GOOD and now.done is None and not outside(now.places.values()):
-                return replace(now, done=True, how=_found_good(now, stage), at=at)
+            looked = outcome == GOOD and not body.note.startswith(FROM_READINGS)
+            if looked and now.done is None and not outside(now.places.values()):
+                return replace(now, done=True, how="its check was found good", at=at)
         case _:
             pass
     return now
-
-
-def _found_good(now: Standing, stage: Stage) -> str:
-    """Return by what a stage was completed whose check was found good: its readings, where it has any."""
-    titles = {limit.id: limit.title for limit in stage.limits}
-    read = [f"{titles[name]} {each.body.text}" for name, each in now.reads.items()]
-    return f"inside the limits: {', '.join(read)}" if read else "its check was found good"
 
 
 def labels_of(stage: Stage, line: Timeline) -> dict[str, Reading]:
