@@ -424,3 +424,13 @@ def test_a_stage_that_was_stopped_is_not_let_go_with_the_rest(ws) -> None:
     bench.stop_stage(ws, 1, "supply-alone", "smoke", key="s")
     with pytest.raises(Refused, match="was stopped"):
         bench.let_stages_go(ws, 1, "ran last week", key="c")
+
+
+def test_what_must_be_so_with_the_processor_in_stands_before_the_first_power(ws) -> None:
+    tag = bench.take_in(ws, TakeIn(name="Tower", sheet="at-atx-desktop"), key="u")
+    number = bench.open_job(ws, tag, words="freezes after ten minutes", key="k")
+    view = bench.job(ws, number)
+    assert "cooler-fitted" in [gate.gate for gate in view.gates if gate.due]
+    assert "Cooler on the processor" in card(view, "board-bare").held_by
+    assert "Cooler on the processor" in card(view, "board-rails").held_by
+    assert "Cooler on the processor" not in card(view, "supply-alone").held_by
