@@ -5,6 +5,7 @@ Many tests begin alike, so equal advice is worked out once for all of them.
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -21,6 +22,8 @@ from powergood.diagnosis import Advice, CompiledModel, Preferences, advise
 from powergood.packs import builtin_pack
 from powergood.record import Timeline
 from powergood.record.model import GateAnswered
+
+sys.path.insert(0, str(Path(__file__).parent))
 
 
 class SteppingClock:

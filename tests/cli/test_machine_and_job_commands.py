@@ -173,3 +173,11 @@ def test_why_says_why_the_next_step_is_advised_and_against_what(run: Run, folder
     assert len(answer["against"]) == 2
     for each in answer["against"]:
         assert each["words"] in said
+
+
+def test_a_look_to_note_is_found_by_what_was_seen(run: Run, folder: Path) -> None:
+    found = run("job", "find", "1", "it", "froze", "--workshop", folder)
+    assert found.exit_code == 0
+    assert found.output.splitlines()[1].split()[0] == "watch-in-use"
+    nothing = run("job", "find", "1", "zzzqqq", "--workshop", folder)
+    assert 'powergood job note 1 --text "zzzqqq"' in nothing.output

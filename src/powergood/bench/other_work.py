@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from dataclasses import replace
 
 from powergood.bench.advising import compiled
 from powergood.bench.book import job_of, machine_of
 from powergood.bench.holding import gates_holding
+from powergood.bench.library import Known
+from powergood.bench.matching import Index, entry, good_enough
+from powergood.bench.matching.sorts import ASK, FURTHER, SEEN, TOLD
 from powergood.bench.step_cards import step_card
+from powergood.bench.wording import split_step
 from powergood.bench.work_views import OtherWork, Work
 from powergood.bench.workshop import Workshop
 from powergood.diagnosis import CompiledModel, OutcomeChance, Step
@@ -15,7 +19,9 @@ from powergood.errors import UnknownThing
 
 
 def other_work(ws: Workshop, number: int, find: str = "", step: str = "") -> OtherWork:
-    """Return the looks and mends whose sentence has all words of `find`, and the card of `step`, if one is.
+    """Return the looks and mends that `find` fits, and the card of `step`, if one is named.
+
+    A look is found by its question and its answers, and by the complaints that stand for one of them.
 
     Raises
     ------
@@ -23,10 +29,12 @@ def other_work(ws: Workshop, number: int, find: str = "", step: str = "") -> Oth
     """
     state = job_of(ws, number)
     machine = machine_of(ws, state.tag)
-    words = ws.library.known(machine.details.sheet).words
+    known = ws.library.known(machine.details.sheet)
+    words = known.words
     model = compiled(ws, state, machine)
-    looks = _found(((each.id, each.ask) for each in model.checks.values()), find)
-    mends = _found(((each.id, each.ask) for each in model.fixes.values()), find)
+    work = work_that_fits(model, known, find) if find.strip() else _named(model)
+    looks = tuple(each for each in work if each.step in model.checks)
+    mends = tuple(each for each in work if each.step in model.fixes)
     if not step:
         return OtherWork(find, looks, mends)
     held = gates_holding(step, words, state.bench.gates)
@@ -34,11 +42,38 @@ def other_work(ws: Workshop, number: int, find: str = "", step: str = "") -> Oth
     return OtherWork(find, looks, mends, card, tuple(words.gate(name) for name in held))
 
 
-def _found(named: Iterable[tuple[str, str]], find: str) -> tuple[Work, ...]:
-    wanted = find.casefold().split()
-    return tuple(
-        Work(step, ask) for step, ask in named if all(word in f"{ask} {step}".casefold() for word in wanted)
+def _named(model: CompiledModel) -> tuple[Work, ...]:
+    """Return every look, then every mend, in the order of the pack."""
+    looks = (Work(each.id, each.ask) for each in model.checks.values())
+    return (*looks, *(Work(each.id, each.ask) for each in model.fixes.values()))
+
+
+def work_that_fits(model: CompiledModel, known: Known, find: str) -> tuple[Work, ...]:
+    """Return the looks and mends that typed words fit, best first, each with the words that fitted."""
+    told = _told(known)
+    looks = (
+        entry(
+            name,
+            (ASK, each.ask),
+            *((SEEN, words) for _, words in each.outcomes()),
+            (FURTHER, known.words.plain(each.tells)),
+            *((TOLD, words) for words in told.get(split_step(name)[0], ())),
+        )
+        for name, each in model.checks.items()
     )
+    mends = (entry(name, (ASK, each.ask), (FURTHER, each.note)) for name, each in model.fixes.items())
+    named = {each.step: each for each in _named(model)}
+    found = ((named[hit.key], hit.phrase) for hit in good_enough(Index((*looks, *mends)).hits(find)))
+    return tuple(replace(work, because=phrase if phrase != work.ask else "") for work, phrase in found)
+
+
+def _told(known: Known) -> dict[str, list[str]]:
+    """Return for each look the words of the complaints that stand for one of its answers."""
+    found: dict[str, list[str]] = {}
+    for complaint in known.model.complaints:
+        for told in complaint.findings:
+            found.setdefault(told.check, []).extend((complaint.words, *complaint.also))
+    return found
 
 
 def _step(model: CompiledModel, name: str, opened: frozenset[str]) -> Step:

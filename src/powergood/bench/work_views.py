@@ -13,10 +13,12 @@ class Work:
 
     step : its id, with the number of the copy where there are several.
     ask : its sentence.
+    because : the answer or complaint that the words looked for fit, where it is not the sentence.
     """
 
     step: str
     ask: str
+    because: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +26,8 @@ class OtherWork:
     """All looks and mends of a kind of machine, or those that words find, and the one chosen.
 
     find : the words looked for; empty for all.
-    looks : looks, in the order of the pack.
-    mends : mends and exchanges.
+    looks : looks, in the order of the pack; those found, best first.
+    mends : mends and exchanges, likewise.
     card : the card of the one chosen; none while none is.
     waits : titles of the safety conditions that the one chosen waits for.
     """

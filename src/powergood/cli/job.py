@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from powergood.cli.job_find import find
 from powergood.cli.job_note import note
 from powergood.cli.job_stage import stage
 from powergood.cli.job_text import print_job
@@ -24,6 +25,7 @@ def job() -> None:
     """List, show and open jobs; note findings; sign off."""
 
 
+job.add_command(find)
 job.add_command(note)
 job.add_command(stage)
 
