@@ -60,7 +60,7 @@ def test_what_people_write_is_read_exactly(text: str, value: float, unit: str) -
 @pytest.mark.parametrize(
     ("text", "says"),
     [
-        ("4.7 khm", "did you mean `kohm`?"),
+        ("4.7 khm", "did you mean “kohm”?"),
         ("5", "has no unit"),
         ("V", "does not start with a number"),
         ("", "does not start with a number"),

@@ -82,18 +82,18 @@ def parse(text: str, expect: str = "") -> Quantity:
     """
     stripped = text.strip()
     if stripped.lower().lstrip("+-−") in ("nan", "inf", "infinity", "∞", "ol", "o.l"):
-        raise BadInput(f"`{text}` is no reading; if the meter shows over-range, keep it as a note")
+        raise BadInput(f"“{text}” is no reading; if the meter shows over-range, keep it as a note")
     found = _NUMBER.fullmatch(stripped)
     if not found or not any(letter.isdigit() for letter in found["number"]):
-        raise BadInput(f"`{text}` does not start with a number; write it like `4.87 V`")
+        raise BadInput(f"“{text}” does not start with a number; write it like “4.87 V”")
     value = _number(found["number"])
     if not found["unit"]:
-        raise BadInput(f"`{text}` has no unit; write it like `{found['number'].strip()} {expect or 'V'}`")
+        raise BadInput(f"“{text}” has no unit; write it like “{found['number'].strip()} {expect or 'V'}”")
     if found["unit"][0] in ".,":
-        raise BadInput(f"`{text}` has two decimal points")
+        raise BadInput(f"“{text}” has two decimal points")
     unit, factor = _unit(found["unit"].strip())
     if expect and unit != expect:
-        raise BadInput(f"`{text}` is in {unit}; {expect} is wanted here")
+        raise BadInput(f"“{text}” is in {unit}; {expect} is wanted here")
     return checked(float(value * factor), unit)
 
 
@@ -127,7 +127,7 @@ def checked(value: float, unit: str) -> Quantity:
 def _number(text: str) -> Decimal:
     if _AMBIGUOUS.fullmatch(text):
         plain = text.replace(",", "")
-        raise BadInput(f"`{text}` can be read two ways; write `{plain}` or `{text.replace(',', '.')}`")
+        raise BadInput(f"“{text}” can be read two ways; write “{plain}” or “{text.replace(',', '.')}”")
     plain = re.sub(r"[ \u00a0\u2009\u202f]", "", text).replace(",", ".").replace("−", "-")
     return Decimal(plain)
 
@@ -135,7 +135,7 @@ def _number(text: str) -> Decimal:
 def _unit(text: str) -> tuple[str, Decimal]:
     """Return the unit without prefix and the factor that its spelling stands for."""
     if text == "mhz":
-        raise BadInput("`mhz` can be read two ways; write `MHz` for a million or `mHz` for a thousandth")
+        raise BadInput("“mhz” can be read two ways; write “MHz” for a million or “mHz” for a thousandth")
     if text not in _SPELLINGS and text.lower() in _OTHERS:
         unit, factor = _OTHERS[text.lower()]
         return unit, Decimal(factor)
@@ -145,8 +145,8 @@ def _unit(text: str) -> tuple[str, Decimal]:
     if prefix in PREFIXES and unit and unit not in _PLAIN:
         return unit, Decimal(1).scaleb(PREFIXES[prefix])
     near = difflib.get_close_matches(text, _known(), n=1, cutoff=0.6)
-    hint = f"; did you mean `{near[0]}`?" if near else f"; units are {', '.join(_SPELLINGS)}, min, h"
-    raise BadInput(f"`{text}` is no unit known here{hint}")
+    hint = f"; did you mean “{near[0]}”?" if near else f"; units are {', '.join(_SPELLINGS)}, min, h"
+    raise BadInput(f"“{text}” is no unit known here{hint}")
 
 
 def _whole(text: str) -> str:

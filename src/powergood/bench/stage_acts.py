@@ -70,7 +70,7 @@ def _read(stage: Stage, limit: Limit, text: str, instrument: str) -> Reading:
     measured = parse(whole)
     if measured.unit not in (limit.unit, limit.label):
         wanted = f"{limit.label} or {limit.unit}" if limit.label else limit.unit
-        raise BadInput(f"`{text}` is in {measured.unit}; {wanted} is wanted here")
+        raise BadInput(f"“{text}” is in {measured.unit}; {wanted} is wanted here")
     name = quantity_of(stage, limit)
     return Reading(name, whole, measured.value, measured.unit, instrument, f"at the stage “{stage.title}”")
 
@@ -80,7 +80,7 @@ def _label(stage: Stage, limit: Limit, text: str) -> Reading:
     whole = f"{text} {limit.label}" if _BARE.fullmatch(text) else text
     said = parse(whole, limit.label)
     if said.value <= 0:
-        raise BadInput(f"`{text}` cannot stand on a label; write its figure without a sign, such as 15 V")
+        raise BadInput(f"“{text}” cannot stand on a label; write its figure without a sign, such as 15 V")
     return Reading(label_of(stage, limit), whole, said.value, said.unit, "", "as the label says")
 
 
