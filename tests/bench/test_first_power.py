@@ -347,7 +347,7 @@ def test_a_reading_that_is_not_plainly_good_says_what_to_do_next(ws) -> None:
     view = bench.note_readings(ws, 1, "supply-alone", {"five": "4.30", "twelve": "12.58"}, key="r")
     five, twelve, *_ = view.first_power.now.readings
     assert five.then.startswith("Switch off and unplug.")
-    assert twelve.then.startswith("Read it again with a better meter")
+    assert "Read it again with a better meter" in twelve.then
     assert "too low" in view.first_power.told
     assert view.first_power.begun
 
@@ -434,3 +434,30 @@ def test_what_must_be_so_with_the_processor_in_stands_before_the_first_power(ws)
     assert "Cooler on the processor" in card(view, "board-bare").held_by
     assert "Cooler on the processor" in card(view, "board-rails").held_by
     assert "Cooler on the processor" not in card(view, "supply-alone").held_by
+
+
+def test_a_stage_whose_rail_an_edition_lacks_says_so_until_the_edition_is_said(ws) -> None:
+    tag = bench.take_in(ws, TakeIn(name="Tower", sheet="at-atx-desktop"), key="u")
+    number = bench.open_job(ws, tag, words="freezes after ten minutes", key="k")
+    first = bench.job(ws, number).first_power.now
+    assert first.stage == "standby-alone"
+    assert [each.edition for each in first.not_where] == ["at"]
+    assert "no standby rail" in first.not_where[0].told_by
+    bench.describe(ws, tag, {"edition": "at"}, key="e")
+    power = bench.job(ws, number).first_power
+    assert "standby-alone" not in [each.stage for each in power.stages]
+    assert not any(each.not_where for each in power.stages)
+    bench.describe(ws, tag, {"edition": "atx-2-1"}, key="f")
+    first = bench.job(ws, number).first_power.now
+    assert (first.stage, first.not_where) == ("standby-alone", ())
+
+
+def test_a_reading_too_near_to_tell_says_what_it_can_mean_and_where_to_measure_again(ws) -> None:
+    to_rails(ws)
+    view = bench.note_readings(ws, 1, "board-rails", {"five": "4.71", "twelve": "12.1"}, key="r")
+    near, well = view.first_power.now.readings[:2]
+    assert near.place == "too near to tell"
+    assert "can be the complaint itself" in near.then
+    assert "at the board's own plug" in near.then
+    assert "better meter" in near.then
+    assert well.then == ""

@@ -5,7 +5,8 @@ from __future__ import annotations
 from powergood.bench.library import Known
 from powergood.bench.machine_state import MachineState
 from powergood.bench.stage_views import EditionLine
-from powergood.knowledge.model import Family
+from powergood.knowledge.bring_up import quantity_of
+from powergood.knowledge.model import Family, Stage
 
 
 def edition_lines(family: Family) -> tuple[EditionLine, ...]:
@@ -36,3 +37,12 @@ def limits_of(known: Known, state: MachineState) -> str:
     own = bool(known.sheet and known.sheet.limits)
     beside = " Limits of its model sheet's own do not count." if own else ""
     return f"Limits are those of {edition.title}, which its supply follows.{beside}"
+
+
+def lacking_all(stage: Stage, known: Known, state: MachineState) -> tuple[EditionLine, ...]:
+    """Return the editions that have nothing of what a stage measures; none once an edition is said."""
+    if not stage.limits or edition_of(known, state)[0] is not None:
+        return ()
+    wanted = {quantity_of(stage, limit) for limit in stage.limits if not limit.optional}
+    lacking = {each.id for each in known.family.editions if wanted and wanted <= {*each.lacks}}
+    return tuple(line for line in edition_lines(known.family) if line.edition in lacking)

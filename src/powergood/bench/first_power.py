@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from powergood.bench.advising import Subject
 from powergood.bench.book import jobs_of
-from powergood.bench.editions import limits_of
+from powergood.bench.editions import lacking_all, limits_of
 from powergood.bench.holding import gates_holding
 from powergood.bench.refusals import refused
 from powergood.bench.stage_standing import Standing, healthy_before, standing_of
@@ -46,7 +46,8 @@ def first_power(about: Subject) -> FirstPower:
         card = _card(stage, standing, name, model, words)
         readings = tuple(_reading(stage, limit, standing, well, model) for limit in stage.limits)
         held = () if standing.done else _held_by(stage, words, job.bench.gates, refused(job.line, words))
-        cards.append(replace(card, number=number, readings=readings, held_by=held))
+        lacking = lacking_all(stage, about.known, about.machine)
+        cards.append(replace(card, number=number, readings=readings, held_by=held, not_where=lacking))
     now = next((card for card in cards if card.standing != "done"), None)
     stopped = next((card for card in cards if card.standing == "stopped"), None)
     return FirstPower(

@@ -63,6 +63,20 @@ class StageStop:
 
 
 @dataclass(frozen=True, slots=True)
+class EditionLine:
+    """An edition of the standard that a machine may follow.
+
+    edition : its id.
+    title : its name.
+    told_by : how a person tells it by looking.
+    """
+
+    edition: str
+    title: str
+    told_by: str
+
+
+@dataclass(frozen=True, slots=True)
 class StageCard:
     """One stage of bring-up.
 
@@ -89,6 +103,7 @@ class StageCard:
     meets : titles of the gates that it proves.
     meets_asks : what is ticked for each of them.
     held_by : titles of the gates that must be met before it.
+    not_where : editions of the standard that lack all it measures, while nobody has said which one holds.
     words : how it was done, or why it was stopped.
     at : number of the last fact that moved it; 0 when none did.
     """
@@ -116,22 +131,9 @@ class StageCard:
     meets: tuple[str, ...] = ()
     meets_asks: tuple[str, ...] = ()
     held_by: tuple[str, ...] = ()
+    not_where: tuple[EditionLine, ...] = ()
     words: str = ""
     at: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class EditionLine:
-    """An edition of the standard that a machine may follow.
-
-    edition : its id.
-    title : its name.
-    told_by : how a person tells it by looking.
-    """
-
-    edition: str
-    title: str
-    told_by: str
 
 
 @dataclass(frozen=True, slots=True)

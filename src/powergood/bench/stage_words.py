@@ -41,7 +41,7 @@ def then(read: Read, stage: Stage) -> str:
     if read.place == "inside":
         return ""
     if not outside((read.place,)):
-        return THEN[read.place]
+        return " ".join(filter(None, (stage.when_near, THEN[read.place])))
     return (THEN["powered"] if stage.power != "off" else "") + THEN["outside"]
 
 

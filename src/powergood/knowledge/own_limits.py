@@ -41,6 +41,7 @@ def lay_limits(assembly: Assembly, before: dict[str, Limit]) -> list[Problem]:
         problems.append(error("known-id", message, Where("sheet", sheet.id, ("edition",))))
     if edition is not None:
         _lay(assembly, {each.id: each for each in edition.limits}, frozenset(edition.lacks))
+        _leave_out(assembly, before, frozenset(edition.lacks))
     found = list(_of_sheet(assembly, sheet, edition, before))
     problems += found
     wrong = {each.where.path[1] for each in found if each.severity == "error" and len(each.where.path) > 1}
@@ -144,3 +145,18 @@ def _lay(assembly: Assembly, limits: dict[str, OwnLimit], lacks: frozenset[str])
 
 def _laid(limit: Limit, own: OwnLimit | None) -> Limit:
     return limit if own is None else replace(limit, low=own.low, high=own.high, edition=own.edition)
+
+
+def _leave_out(assembly: Assembly, before: dict[str, Limit], lacks: frozenset[str]) -> None:
+    """Leave out the stages that measure nothing but rails which the edition lacks, wherever they are named."""
+    wanted: dict[str, set[str]] = {}
+    for name, limit in before.items():
+        if not limit.optional:
+            wanted.setdefault(name.partition(".")[0], set()).add(name)
+    gone = [stage for stage, names in wanted.items() if names <= lacks and stage in assembly.stages]
+    for stage in gone:
+        del assembly.stages[stage]
+    for name, placed in assembly.gates.items():
+        left = tuple(each for each in placed.item.but if each not in gone)
+        if left != placed.item.but:
+            assembly.gates[name] = replace(placed, item=replace(placed.item, but=left))

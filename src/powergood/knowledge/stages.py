@@ -88,7 +88,7 @@ class Stage:
     `out` parts are unplugged or out, `fitted` parts are in, `open` are the openings that are open. `check`
     is the check whose outcome follows from the readings within `limits`. `meets` are the gates that
     this stage proves when it is done. `both_sides` tells a practice that people disagree about, with the
-    safe default first.
+    safe default first. `when_near` says what a reading too near its limit to tell can mean, and what to do.
     """
 
     id: str
@@ -107,3 +107,4 @@ class Stage:
     tools: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     both_sides: str = ""
+    when_near: str = ""

@@ -87,6 +87,7 @@ def _routes() -> list[BaseRoute]:
         _form("/jobs/{number:int}/gate", answers.answer_gate),
         _form("/jobs/{number:int}/stage/readings", stages.note_readings),
         _form("/jobs/{number:int}/stage/done", stages.finish),
+        _form("/jobs/{number:int}/stage/edition", stages.say_edition),
         _form("/jobs/{number:int}/stage/rest", stages.let_go),
         _form("/jobs/{number:int}/stage/stop", stages.stop),
         _form("/jobs/{number:int}/opening", answers.answer_opening),

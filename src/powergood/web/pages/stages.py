@@ -64,6 +64,19 @@ def finish(request: Request, form: Filled) -> Response:
     )
 
 
+def say_edition(request: Request, form: Filled) -> Response:
+    """Write down which edition of the standard the machine's supply follows; the stages are then its own."""
+    ws, number = request.app.state.workshop, number_of(request)
+    edition = form.line("edition", needed="This form names no edition; open the job again.")
+
+    def described() -> JobView:
+        tag = bench.job(ws, number).machine.tag
+        bench.describe(ws, tag, {"edition": edition}, key=form.key, who=who(request))
+        return bench.job(ws, number)
+
+    return _write(request, form, described)
+
+
 def let_go(request: Request, form: Filled) -> Response:
     """Write down that the stages left are let go, and why."""
     ws, number = request.app.state.workshop, number_of(request)
