@@ -146,7 +146,7 @@ def test_words_of_no_known_complaint_are_kept_as_typed(tmp_path: Path, lantern: 
         ),
         ("{reading: cell}", "3:5 the `value` of `cell` is missing here"),
         ("{reading: cell, value: 1.31}", '3:28 a reading needs its unit: write `value: "1.31 V"`'),
-        ("{reading: cell, value: 4.7 khm}", "3:28 `khm` is no unit known here; did you mean `kohm`?"),
+        ("{reading: cell, value: 4.7 khm}", "3:28 “khm” is no unit known here; did you mean “kohm”?"),
         ("{reading: cell, value: -5 ohm}", "3:28 -5 Ω cannot be"),
         ("{withdraw: 1}", "3:16 there is no earlier fact to withdraw"),
         ("{withdraw: soon}", "3:16 a whole number is due here, not `soon`"),
