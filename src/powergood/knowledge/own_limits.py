@@ -148,7 +148,7 @@ def _laid(limit: Limit, own: OwnLimit | None) -> Limit:
 
 
 def _leave_out(assembly: Assembly, before: dict[str, Limit], lacks: frozenset[str]) -> None:
-    """Leave out the stages that measure nothing but rails which the edition lacks, wherever they are named."""
+    """Leave out the stages that measure nothing but rails which the edition lacks, wherever named."""
     wanted: dict[str, set[str]] = {}
     for name, limit in before.items():
         if not limit.optional:
