@@ -179,5 +179,6 @@ def test_a_look_to_note_is_found_by_what_was_seen(run: Run, folder: Path) -> Non
     found = run("job", "find", "1", "it", "froze", "--workshop", folder)
     assert found.exit_code == 0
     assert found.output.splitlines()[1].split()[0] == "watch-in-use"
+    assert "  watch-in-use=steady" in found.output
     nothing = run("job", "find", "1", "zzzqqq", "--workshop", folder)
     assert 'powergood job note 1 --text "zzzqqq"' in nothing.output

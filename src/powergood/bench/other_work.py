@@ -57,22 +57,28 @@ def work_that_fits(model: CompiledModel, known: Known, find: str) -> tuple[Work,
             (ASK, each.ask),
             *((SEEN, words) for _, words in each.outcomes()),
             (FURTHER, known.words.plain(each.tells)),
-            *((TOLD, words) for words in told.get(split_step(name)[0], ())),
+            *((TOLD, said) for said in told.get(split_step(name)[0], {})),
         )
         for name, each in model.checks.items()
     )
     mends = (entry(name, (ASK, each.ask), (FURTHER, each.note)) for name, each in model.fixes.items())
     named = {each.step: each for each in _named(model)}
     found = ((named[hit.key], hit.phrase) for hit in good_enough(Index((*looks, *mends)).hits(find)))
-    return tuple(replace(work, because=phrase if phrase != work.ask else "") for work, phrase in found)
+    return tuple(
+        work
+        if phrase == work.ask
+        else replace(work, because=told.get(split_step(work.step)[0], {}).get(phrase, phrase))
+        for work, phrase in found
+    )
 
 
-def _told(known: Known) -> dict[str, list[str]]:
-    """Return for each look the words of the complaints that stand for one of its answers."""
-    found: dict[str, list[str]] = {}
+def _told(known: Known) -> dict[str, dict[str, str]]:
+    """Return for each look what its complaints are said by, each with the complaint's own words."""
+    found: dict[str, dict[str, str]] = {}
     for complaint in known.model.complaints:
         for told in complaint.findings:
-            found.setdefault(told.check, []).extend((complaint.words, *complaint.also))
+            ways = found.setdefault(told.check, {})
+            ways.update(dict.fromkeys((complaint.words, *complaint.also), complaint.words))
     return found
 
 

@@ -20,8 +20,11 @@ def find(number: int, words: tuple[str, ...], folder: Path, as_json: bool) -> No
     # Deferred: the engine takes a third of a second to load, which the help must not wait for.
     from powergood import bench
 
+    said = " ".join(words)
     with opened(folder) as workshop:
-        found = bench.other_work(workshop, number, " ".join(words))
+        found = bench.other_work(workshop, number, said)
+        if found.looks:
+            found = bench.other_work(workshop, number, said, found.looks[0].step)
     if as_json:
         print_json(found)
         return
@@ -29,8 +32,11 @@ def find(number: int, words: tuple[str, ...], folder: Path, as_json: bool) -> No
         if works:
             click.echo(title)
             click.echo(table((f"  {each.step}", each.ask, each.because) for each in works))
+    if found.card:
+        click.echo(f"The first is written down with powergood job note {number} and one of these:")
+        click.echo(table((f"  {found.card.step}={key.outcome}", key.words) for key in found.card.keys))
     if not found.looks and not found.mends:
         click.echo(
             "Nothing known here fits these words. Say it another way, or keep it: "
-            f'powergood job note {number} --text "{" ".join(words)}"'
+            f'powergood job note {number} --text "{said}"'
         )

@@ -101,7 +101,7 @@ NEAR: Final = """
     leak crust corrosion corroded acid green verdigris
     click tick knock tap rattle
     chirp tweet squeal whine whistle
-    freeze hang crash lock stuck stall
+    freeze hang crash lock stall
     freeze !move
     restart reboot reset
     garble garbage corrupt scramble checker rubbish gibberish
