@@ -12,7 +12,8 @@ from powergood.diagnosis import Preferences
 from powergood.diagnosis.belief import believe
 from powergood.diagnosis.compiled import BaseSpec, Price
 from powergood.diagnosis.lookahead import Lookahead, Node
-from powergood.diagnosis.plan import Plan, _preferred, plan
+from powergood.diagnosis.plan import Plan, plan
+from powergood.diagnosis.preferring import preferred as place_of_preferred
 from powergood.diagnosis.samples import draw_samples
 from powergood.diagnosis.scores import Scored
 from powergood.diagnosis.worth import Worth
@@ -36,12 +37,12 @@ def standing(chance: float, look_cost: float, fix_cost: float) -> tuple[Lookahea
     return look, look.root(frozenset(), frozenset({0}), frozenset())
 
 
-def preferred(chance: float, look_cost: float, saved: float) -> str:
+def chosen_at(chance: float, look_cost: float, saved: float) -> str:
     """Return what is preferred where the plan that begins with a look seems to save `saved` minutes."""
     look, root = standing(chance, look_cost, FIX_COST)
     firsts = [Scored("test", "check", 100.0, look_cost), Scored("mend", "fix", 100.0, FIX_COST)]
     spent = np.full(root.weights.size, 100.0)
-    return firsts[_preferred(look, root, firsts, [spent - saved, spent])].step
+    return firsts[place_of_preferred(look, root, firsts, [spent - saved, spent])].step
 
 
 @pytest.mark.parametrize(
@@ -54,7 +55,7 @@ def preferred(chance: float, look_cost: float, saved: float) -> str:
     ],
 )
 def test_what_a_look_could_spare_decides(chance: float, look_cost: float, saved: float, step: str) -> None:
-    assert preferred(chance, look_cost, saved) == step
+    assert chosen_at(chance, look_cost, saved) == step
 
 
 def with_one_part_for_all(price: float) -> Plan:
@@ -97,4 +98,4 @@ def test_a_quick_fix_that_may_well_mend_is_tried_as_readily_as_a_look(minutes: f
     spread = np.where(np.arange(root.weights.size) % 2, 1.0, -1.0)
     saved = look.samples.error(root.weights, spread) + spread
     spent = np.full(root.weights.size, 100.0)
-    assert firsts[_preferred(look, root, firsts, [spent, spent - saved])].step == step
+    assert firsts[place_of_preferred(look, root, firsts, [spent, spent - saved])].step == step

@@ -117,6 +117,11 @@ class Hindsight:
             found[:, number] = (breaks & present).any(axis=1)
         return found
 
+    def breaking(self, present: Bools, wanted: Ints) -> Bools:
+        """Return which faults are there and break one of the functions numbered in `wanted`, (S, F)."""
+        breaks = [self._breaks_each[number] for number in wanted]
+        return np.asarray(np.logical_or.reduce(breaks) & present)
+
     def known(self, broken: Bools, opened: frozenset[str], unproven: frozenset[int]) -> Known:
         """Return what each sample needs and costs if its faults were known; kept for the same array."""
         key = (id(broken), opened)

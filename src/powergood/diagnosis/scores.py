@@ -88,7 +88,14 @@ class _Learning:
 
 
 def scores(look: Lookahead, node: Node, *, pays: float | None = 1.0) -> list[Scored]:
+    """Return the steps as `priced` does, without the price."""
+    return priced(look, node, pays=pays)[0]
+
+
+def priced(look: Lookahead, node: Node, *, pays: float | None = 1.0) -> tuple[list[Scored], float]:
     """Return the checks that pay for themselves and the best fixes, cheapest expected total first.
+
+    With them the minutes that a bit of not knowing costs at `node`.
 
     A check that is expected to save less than it costs is left out: putting off a fix by looking at something
     cheap is never worth it. With `pays` under one it need save only that share: for whoever will look further
@@ -98,17 +105,12 @@ def scores(look: Lookahead, node: Node, *, pays: float | None = 1.0) -> list[Sco
     learning = _learning(look, node)
     found = _check_scores(look, node, learning, pays)
     found += [_fix_score(look, node, fix, learning) for fix in _promising(look, node)]
-    return sorted(found, key=lambda each: (round(each.total, 6), each.step))
+    return sorted(found, key=lambda each: (round(each.total, 6), each.step)), learning.price
 
 
 def fix_scored(look: Lookahead, node: Node, fix: FixSpec) -> Scored:
     """Return a fix with its expected total, whether it is one of the best or not."""
     return _fix_score(look, node, fix, _learning(look, node))
-
-
-def bit_price(look: Lookahead, node: Node) -> float:
-    """Return the minutes that a bit of not knowing costs at `node`."""
-    return _learning(look, node).price
 
 
 def _learning(look: Lookahead, node: Node) -> _Learning:
@@ -124,7 +126,7 @@ def _learning(look: Lookahead, node: Node) -> _Learning:
     costs = look.check_costs(node)
     proves = np.array([bool(look.proves(check.id) & node.unproven) for check in checks], dtype=np.bool_)
     told = np.array([check.id in node.told for check in checks], dtype=np.bool_)
-    bits = _told(look, of_mends)
+    bits = told_by(look, of_mends)
     mass, now = both[:, 0], entropy(mends[:, 0])
     blind = float(look.blind(node, both[:, :1], mass)[0])
     price = _price(OVERLAP * bits[~told], costs[~told], now, blind - look.known(node))
@@ -136,14 +138,14 @@ def _learning(look: Lookahead, node: Node) -> _Learning:
         proves=proves,
         told=told,
         bits=bits,
-        beyond=_told(look, of_both - of_tells),
+        beyond=told_by(look, of_both - of_tells),
         now=now,
         price=price,
         blind=blind,
     )
 
 
-def _told(look: Lookahead, entropy_of: Floats) -> Floats:
+def told_by(look: Lookahead, entropy_of: Floats) -> Floats:
     """Return what each check tells: bits now (the first column) less those left after its outcomes, (C,)."""
     if not look.laid.checks:
         return np.zeros(0)
