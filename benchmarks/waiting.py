@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from functools import cache
 
+from families import unlooked
 from generated import Said, line_of, machine
 from posting import request_to_card
 from repairs import ours, repair, truths
@@ -21,15 +22,15 @@ Taken = list[float]
 
 @cache
 def laptop() -> tuple[CompiledModel, list[list[Body]]]:
-    """Return the shipped laptop family and the starts of six jobs, all safety conditions met."""
-    model = compile_model(builtin_pack().machine("pata-laptop"), year=1998)
+    """Return the shipped laptop family and the starts of six jobs, safety conditions met without a look."""
+    model = compile_model(unlooked(builtin_pack().machine("pata-laptop")), year=1998)
     gates = [GateAnswered(gate.id, True) for gate in model.gates]
     return model, [[JobOpened("x"), *gates, Complained("", complaint)] for complaint in COMPLAINTS]
 
 
 def shipped(family: str, complaint: str) -> tuple[CompiledModel, list[Body]]:
-    """Return another shipped family and the start of a job with one complaint, all safety conditions met."""
-    model = compile_model(builtin_pack().machine(family), year=1994)
+    """Return another shipped family and the start of a job with one complaint, every tick set blindly."""
+    model = compile_model(unlooked(builtin_pack().machine(family)), year=1994)
     gates = [GateAnswered(gate.id, True) for gate in model.gates]
     return model, [JobOpened("x"), *gates, Complained("", complaint)]
 
