@@ -461,3 +461,32 @@ def test_a_reading_too_near_to_tell_says_what_it_can_mean_and_where_to_measure_a
     assert "at the board's own plug" in near.then
     assert "better meter" in near.then
     assert well.then == ""
+
+
+def test_a_look_ticked_with_a_condition_is_no_start_of_the_machine(ws) -> None:
+    before = bench.job(ws, 1)
+    assert before.first_power.leads
+    view = bench.answer_gate(ws, 1, "supply-proven", met=True, boxes=("supply-on-dummy-load",), key="g")
+    assert Finding("supply-on-dummy-load", "good") in bodies(ws, Finding)
+    assert view.first_power.leads
+    assert view.first_power.now.stage == "supply-alone"
+
+
+def test_a_start_of_the_whole_machine_ends_the_lead_of_stages_nobody_began(ws) -> None:
+    view = bench.record(ws, 1, [Finding("pad-lamps", "good")], key="s", power_up=1)
+    assert not view.first_power.leads
+
+
+def test_taking_back_one_stage_let_go_leaves_the_others(ws) -> None:
+    bench.record(ws, 1, [GateAnswered("supply-proven", True)], key="p")
+    bench.let_stages_go(ws, 1, "ran last week", key="c")
+    number = next(
+        fact.number
+        for fact in ws.store.facts(job=1)
+        if isinstance(fact.body, GateAnswered) and fact.body.gate == "board-ohms"
+    )
+    view = bench.withdraw(ws, 1, number, "not so", key="w")
+    assert [each.stage for each in view.first_power.stages if each.standing != "done"] == ["board-ohms"]
+    bench.let_stages_go(ws, 1, "ran last week", key="d")
+    with pytest.raises(Refused, match="No stage"):
+        bench.let_stages_go(ws, 1, "ran last week", key="e")

@@ -30,6 +30,8 @@ def limits_of(known: Known, state: MachineState) -> str:
     if not known.family.editions:
         return ""
     edition, said = edition_of(known, state)
+    if edition is None and known.sheet and known.sheet.limits:
+        return "Limits are its model sheet's own, and its family's where the sheet has none."
     if edition is None:
         return "Limits are its family's, for nobody said which edition of the standard its supply has."
     if not said:

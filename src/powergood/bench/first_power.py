@@ -10,6 +10,7 @@ from powergood.bench.book import jobs_of
 from powergood.bench.editions import lacking_all, limits_of
 from powergood.bench.holding import gates_holding
 from powergood.bench.refusals import refused
+from powergood.bench.stage_holds import away_from_machine
 from powergood.bench.stage_standing import Standing, healthy_before, standing_of
 from powergood.bench.stage_views import (
     FirstPower,
@@ -23,7 +24,7 @@ from powergood.bench.wording import Wording, outcomes
 from powergood.knowledge.bring_up import LABEL, check_outcome, label_of, quantity_of, stages_of
 from powergood.knowledge.exceptions import holds_stage
 from powergood.knowledge.model import Claim, Limit, MachineModel, Stage
-from powergood.record.model import Reading
+from powergood.record.model import Finding, Reading
 from powergood.record.timeline import Timeline
 
 
@@ -57,13 +58,27 @@ def first_power(about: Subject) -> FirstPower:
         stopped,
         told(cards, now),
         limits_of(about.known, about.machine),
-        now is not None and (any(standing.worked for _, standing in standings) or not _started(about)),
+        now is not None and (any(standing.worked for _, standing in standings) or not _started(about, words)),
     )
 
 
-def _started(about: Subject) -> bool:
-    """Tell whether any start of a machine is written down, in this job or another."""
-    return any(each.bench.power_up for each in (about.job, *jobs_of(about.machine)))
+def _started(about: Subject, words: Wording) -> bool:
+    """Tell whether a start of the machine as a whole is written down, in this job or another."""
+    jobs = {about.job.number: about.job} | {each.number: each for each in jobs_of(about.machine)}
+    return any(
+        fact.draft.power_up > 0 and isinstance(fact.body, Finding) and _whole(fact.body.check, words)
+        for job in jobs.values()
+        for fact in job.line.facts
+    )
+
+
+def _whole(name: str, words: Wording) -> bool:
+    """Tell whether a look is at the whole machine: not what a stage looks at, no part out or away for it."""
+    check = words.checks.get(name)
+    if check is None:
+        return True
+    of_stages = {stage.check for stage in words.stages.values()}
+    return name not in of_stages and not check.out and not away_from_machine(check, words)
 
 
 def stage_cards(model: MachineModel, words: Wording) -> tuple[StageCard, ...]:

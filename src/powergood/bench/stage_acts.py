@@ -162,9 +162,11 @@ def finish_stage(ws: Workshop, job: int, stage: str, how: str = "", *, key: str,
 def let_stages_go(ws: Workshop, job: int, how: str, *, key: str, who: str = "") -> JobView:
     """Write down, of every stage that is left, that it is let go and why: the machine has run already.
 
+    What the safety conditions hold they go on holding: only the order of the stages is let go.
+
     Raises
     ------
-    Refused : no words say why, a stage is stopped, or a gate that a stage left proves is not met.
+    Refused : no words say why, no stage is left, one is stopped, or a gate that one left proves is not met.
     """
     state = job_of(ws, job)
     about = subject(ws, state, machine_of(ws, state.tag))
@@ -172,6 +174,8 @@ def let_stages_go(ws: Workshop, job: int, how: str, *, key: str, who: str = "") 
     left = [card for card in power.stages if card.standing != "done"]
     if not how.strip():
         raise Refused("Say in words why: where and when it ran, and with what fitted.")
+    if not left:
+        raise Refused("No stage of first power is left to let go.")
     if power.stopped:
         raise Refused(f"{power.stopped.title} was stopped; what stopped it is looked into first.")
     stages = about.known.words.stages if about.known else {}

@@ -17,7 +17,7 @@ def stage_holds(step: str, power: FirstPower, words: Wording, bench: Bench) -> b
     """
     check = words.checks.get(split_step(step)[0])
     stage = words.stages.get(power.now.stage) if power.now and power.leads else None
-    if check is None or stage is None or check.power == "off" or _elsewhere(check, words):
+    if check is None or stage is None or check.power == "off" or away_from_machine(check, words):
         return False
     if stage.power == "off":
         return True
@@ -55,7 +55,7 @@ def _left_out(stage: Stage, words: Wording, bench: Bench) -> set[str]:
     return {words.homes[slot].id for slot in slots}
 
 
-def _elsewhere(check: Check, words: Wording) -> bool:
+def away_from_machine(check: Check, words: Wording) -> bool:
     """Tell whether a check powers a part away from its machine: every gate with exceptions leaves it free."""
     with_exceptions = [gate for gate in words.gates.values() if gate.but]
     return bool(with_exceptions) and all(check.id in gate.but for gate in with_exceptions)

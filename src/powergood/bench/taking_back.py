@@ -59,11 +59,15 @@ def came_of(fact: Fact, line: Timeline, words: Wording) -> tuple[Fact, ...]:
             and fact.number in _read_before(each, line, stage)
         )
     if isinstance(fact.body, GateAnswered) and fact.body.gate in words.stages:
-        kinds = (GateAnswered, Finding)
         return tuple(
             each
             for each in line.facts
-            if each is not fact and isinstance(each.body, kinds) and same_form(each, fact)
+            if each is not fact
+            and same_form(each, fact)
+            and (
+                isinstance(each.body, Finding)
+                or (isinstance(each.body, GateAnswered) and each.body.gate not in words.stages)
+            )
         )
     return said_beside(fact, line, words)
 
