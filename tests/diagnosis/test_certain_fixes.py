@@ -10,10 +10,10 @@ from machines import fault, fix, ladder, line_of, machine, yes_no
 
 from powergood.diagnosis import Preferences
 from powergood.diagnosis.belief import believe
+from powergood.diagnosis.choosing import preferred
 from powergood.diagnosis.compiled import BaseSpec, Price
 from powergood.diagnosis.lookahead import Lookahead, Node
 from powergood.diagnosis.plan import Plan, plan
-from powergood.diagnosis.preferring import preferred as place_of_preferred
 from powergood.diagnosis.samples import draw_samples
 from powergood.diagnosis.scores import Scored
 from powergood.diagnosis.worth import Worth
@@ -42,7 +42,7 @@ def chosen_at(chance: float, look_cost: float, saved: float) -> str:
     look, root = standing(chance, look_cost, FIX_COST)
     firsts = [Scored("test", "check", 100.0, look_cost), Scored("mend", "fix", 100.0, FIX_COST)]
     spent = np.full(root.weights.size, 100.0)
-    return firsts[place_of_preferred(look, root, firsts, [spent - saved, spent])].step
+    return firsts[preferred(look, root, firsts, [spent - saved, spent])].step
 
 
 @pytest.mark.parametrize(
@@ -98,4 +98,4 @@ def test_a_quick_fix_that_may_well_mend_is_tried_as_readily_as_a_look(minutes: f
     spread = np.where(np.arange(root.weights.size) % 2, 1.0, -1.0)
     saved = look.samples.error(root.weights, spread) + spread
     spent = np.full(root.weights.size, 100.0)
-    assert firsts[place_of_preferred(look, root, firsts, [spent, spent - saved])].step == step
+    assert firsts[preferred(look, root, firsts, [spent, spent - saved])].step == step

@@ -7,10 +7,10 @@ import pytest
 
 from powergood.diagnosis import Preferences, compile_model
 from powergood.diagnosis.belief import belief
+from powergood.diagnosis.choosing import ALIKE, FAILS, firsts_of
 from powergood.diagnosis.gathering import gather
 from powergood.diagnosis.left import function_states
 from powergood.diagnosis.lookahead import Lookahead, Node
-from powergood.diagnosis.preferring import ALIKE, FAILS, firsts_of
 from powergood.diagnosis.samples import planning_samples
 from powergood.diagnosis.scores import Scored, priced
 from powergood.diagnosis.worth import Worth

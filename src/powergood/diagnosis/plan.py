@@ -15,12 +15,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from statistics import median
 
+from powergood.diagnosis.choosing import firsts_of, preferred
 from powergood.diagnosis.compiled import CheckSpec, FixSpec
 from powergood.diagnosis.following import follow
 from powergood.diagnosis.hinge import hinge
 from powergood.diagnosis.lookahead import Lookahead, Node
 from powergood.diagnosis.model import Hinge
-from powergood.diagnosis.preferring import firsts_of, preferred
 from powergood.diagnosis.recursion import Floats
 from powergood.diagnosis.scores import LEAF, Scored, fix_scored, priced
 
