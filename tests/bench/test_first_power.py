@@ -488,5 +488,8 @@ def test_taking_back_one_stage_let_go_leaves_the_others(ws) -> None:
     view = bench.withdraw(ws, 1, number, "not so", key="w")
     assert [each.stage for each in view.first_power.stages if each.standing != "done"] == ["board-ohms"]
     bench.let_stages_go(ws, 1, "ran last week", key="d")
+    facts = list(ws.store.facts(job=1))
+    bench.let_stages_go(ws, 1, "ran last week", key="d")
+    assert list(ws.store.facts(job=1)) == facts
     with pytest.raises(Refused, match="No stage"):
         bench.let_stages_go(ws, 1, "ran last week", key="e")

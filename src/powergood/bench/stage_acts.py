@@ -9,7 +9,7 @@ from powergood.bench.advising import subject
 from powergood.bench.book import job_of, machine_of
 from powergood.bench.first_power import first_power, outcome_said
 from powergood.bench.job_views import JobView
-from powergood.bench.recording import record
+from powergood.bench.recording import record, was_sent
 from powergood.bench.stage_standing import FROM_READINGS, Standing, labels_of, read_against, standing_of
 from powergood.bench.wording import Wording
 from powergood.bench.workshop import Workshop
@@ -174,7 +174,7 @@ def let_stages_go(ws: Workshop, job: int, how: str, *, key: str, who: str = "") 
     left = [card for card in power.stages if card.standing != "done"]
     if not how.strip():
         raise Refused("Say in words why: where and when it ran, and with what fitted.")
-    if not left:
+    if not left and not was_sent(state, key):
         raise Refused("No stage of first power is left to let go.")
     if power.stopped:
         raise Refused(f"{power.stopped.title} was stopped; what stopped it is looked into first.")
